@@ -1,0 +1,1 @@
+"""Units, physical constants, errors and findings: what every other layer may use."""
