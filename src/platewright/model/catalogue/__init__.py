@@ -1,0 +1,84 @@
+"""The parts catalogue: frozen records with their sources, shipped ones and a user's own laid over them."""
+
+from platewright.model.catalogue.base import Estimate, Provenance, Record
+from platewright.model.catalogue.electronics import (
+    ActionCamera,
+    Antenna,
+    Board,
+    BoardPattern,
+    Camera,
+    CameraView,
+    SignalConnector,
+)
+from platewright.model.catalogue.fasteners import (
+    ClearanceHole,
+    Nut,
+    NutClass,
+    PrevailingTorque,
+    Screw,
+    ScrewClass,
+    ScrewLengths,
+    Thread,
+    Washer,
+)
+from platewright.model.catalogue.hardware import Grommet, Spacer, Standoff, Strap
+from platewright.model.catalogue.kinds import KINDS
+from platewright.model.catalogue.load import load_catalogue
+from platewright.model.catalogue.materials import Laminate, Material, Sheet, SheetSize
+from platewright.model.catalogue.power import (
+    Battery,
+    Capacitor,
+    Motor,
+    MotorPattern,
+    PowerConnector,
+    Propeller,
+    PropellerNut,
+    Winding,
+)
+from platewright.model.catalogue.rows import record_rows
+from platewright.model.catalogue.rules import FrameClass, Rule
+from platewright.model.catalogue.store import Catalogue
+
+__all__ = [
+    "KINDS",
+    "ActionCamera",
+    "Antenna",
+    "Battery",
+    "Board",
+    "BoardPattern",
+    "Camera",
+    "CameraView",
+    "Capacitor",
+    "Catalogue",
+    "ClearanceHole",
+    "Estimate",
+    "FrameClass",
+    "Grommet",
+    "Laminate",
+    "Material",
+    "Motor",
+    "MotorPattern",
+    "Nut",
+    "NutClass",
+    "PowerConnector",
+    "PrevailingTorque",
+    "Propeller",
+    "PropellerNut",
+    "Provenance",
+    "Record",
+    "Rule",
+    "Screw",
+    "ScrewClass",
+    "ScrewLengths",
+    "Sheet",
+    "SheetSize",
+    "SignalConnector",
+    "Spacer",
+    "Standoff",
+    "Strap",
+    "Thread",
+    "Washer",
+    "Winding",
+    "load_catalogue",
+    "record_rows",
+]
