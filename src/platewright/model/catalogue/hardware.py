@@ -51,7 +51,10 @@ class Standoff(Record):
 
 
 class Spacer(Record):
-    """A tube that a screw passes through; `tapped` ones are nuts used as spacers."""
+    """A tube that a screw passes through; `tapped` ones are nuts used as spacers.
+
+    `material_word` is what a stack calls the material, `material` the id of its record.
+    """
 
     kind: ClassVar[str] = "spacer"
     thread: str
@@ -61,6 +64,7 @@ class Spacer(Record):
     lengths_mm: tuple[Positive, ...]
     length_tolerance_mm: Positive
     material: str
+    material_word: str
     mass_g_per_mm: Positive
 
     def mass_g(self, length_mm: float) -> float:
@@ -81,7 +85,7 @@ class Spacer(Record):
     @property
     def title(self) -> str:
         """Thread, diameter and material."""
-        return f"{self.thread} spacer, {self.outer_d_mm:g} mm, {self.material}"
+        return f"{self.thread} spacer {self.outer_d_mm:g} mm {self.material_word}"
 
 
 class Grommet(Record):

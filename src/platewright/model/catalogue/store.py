@@ -210,10 +210,10 @@ class Catalogue:
         return self._of_thread(Standoff, thread, "style", style)
 
     def spacer(self, thread: str, outer_d_mm: float | None = None, material: str | None = None) -> Spacer:
-        """Return the first spacer of a thread with this outer diameter and material; None leaves either open."""
+        """Return the first spacer of a thread with this outer diameter and material (id or word); None for any."""
         of_thread = [s for s in self._of_class(Spacer) if s.thread == thread]
         for spacer in of_thread:
-            if outer_d_mm in (None, spacer.outer_d_mm) and material in (None, spacer.material):
+            if outer_d_mm in (None, spacer.outer_d_mm) and material in (None, spacer.material, spacer.material_word):
                 return spacer
         wanted = " ".join([thread, *([] if outer_d_mm is None else [f"{outer_d_mm:g} mm"]), *filter(None, [material])])
         raise _missing("spacer", wanted, {s.title for s in of_thread or self._of_class(Spacer)})
@@ -311,7 +311,7 @@ class Catalogue:
 def _missing(what: str, name: str, known: Iterable[str]) -> CatalogueError:
     names = sorted(known)
     near = nearest_names(name, names)
-    if near:
+    if near and len(names) > 4:
         hint = f"did you mean {' or '.join(near)}?"
     elif names:
         hint = f"known: {', '.join(names[:12])}{', ...' if len(names) > 12 else ''}."
