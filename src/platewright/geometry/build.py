@@ -26,7 +26,7 @@ from platewright.geometry.loops import (
     transform_loop,
 )
 from platewright.geometry.regions import Region, combine, offset, union
-from platewright.geometry.shapes import band_loop, rectangle_loop, rounded_polygon, slot_loop
+from platewright.geometry.shapes import band_loop, circle_of, rectangle_loop, rounded_polygon, slot_loop
 from platewright.geometry.sketch import (
     CircleCut,
     Cut,
@@ -137,7 +137,7 @@ def outlines_of(region: Region) -> tuple[Outline, ...]:
         x, y = _just_outside(loop)
         for k, outer in enumerate(outers):
             if contains(Outline(outer), x, y):
-                circle = _as_circle(loop)
+                circle = circle_of(loop)
                 if circle is None:
                     holes[k].append(reverse_loop(loop))
                 else:
@@ -219,16 +219,3 @@ def _just_outside(loop: Loop) -> tuple[float, float]:
     middle = (p + q) / 2 - 1j * (q - p) * bulge / 2
     aside = middle + 1j * (q - p) / abs(q - p) * 1e-5
     return aside.real, aside.imag
-
-
-def _as_circle(loop: Loop) -> Circle | None:
-    if len(loop.vertices) != 2:
-        return None
-    (x0, y0, b0), (x1, y1, b1) = loop.vertices
-    if abs(b0 * b1 - 1) > 1e-9 or b0 * b1 < 0:
-        return None
-    p, q = complex(x0, y0), complex(x1, y1)
-    centre = (p + q) / 2 + 1j * (q - p) * (1 - b0 * b0) / (4 * b0)
-    radius = abs(q - p) * (1 + b0 * b0) / (4 * abs(b0))
-    # Nine decimals take away the rounding of the last place and no more.
-    return Circle(*(round(value, 9) + 0.0 for value in (centre.real, centre.imag, radius)))

@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from platewright.foundation.errors import GeometryError
-from platewright.geometry.loops import Isometry, Loop, Vertex, transform_loop
+import numpy as np
 
-__all__ = ["band_loop", "rectangle_loop", "rounded_polygon", "slot_loop"]
+from platewright.foundation.errors import GeometryError
+from platewright.geometry.curves import curves_of
+from platewright.geometry.loops import Circle, Isometry, Loop, Vertex, transform_loop
+
+__all__ = ["band_loop", "circle_of", "rectangle_loop", "rounded_polygon", "slot_loop"]
 
 
 def rounded_polygon(points: Sequence[tuple[float, float]], corners: Sequence[float]) -> Loop:
@@ -103,6 +106,25 @@ def band_loop(start: tuple[float, float], end: tuple[float, float], width: float
     right = along * complex(sine, -math.sqrt(1 - sine * sine))
     corners = (p + right * width / 2, q + right * end_width / 2, q + left * end_width / 2, p + left * width / 2)
     return Loop(tuple((z.real, z.imag, 0.0) for z in corners))
+
+
+def circle_of(loop: Loop, tolerance: float = 1e-6) -> Circle | None:
+    """Return the circle that a loop is within the tolerance [mm], or None.
+
+    Examples
+    --------
+    >>> circle_of(Loop(((-1.0, 0.0, 1.0), (1.0, 0.0, 1.0))))
+    Circle(x=0.0, y=0.0, radius=1.0)
+    """
+    edges = curves_of([loop.vertices])
+    if not edges.is_arc.all() or abs(abs(edges.sweep.sum()) - 2 * math.pi) > 1e-9:
+        return None
+    if np.ptp(edges.radius) > tolerance or np.abs(edges.centre - edges.centre[0]).max() > tolerance:
+        return None
+    longest = int(np.abs(edges.sweep).argmax())
+    centre, radius = complex(edges.centre[longest]), float(edges.radius[longest])
+    # Nine decimals take away the rounding of the last place and no more.
+    return Circle(*(round(value, 9) + 0.0 for value in (centre.real, centre.imag, radius)))
 
 
 def _turn(before: complex, after: complex) -> float:
