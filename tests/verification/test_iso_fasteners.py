@@ -5,8 +5,8 @@ References
 ISO 68-1:1998 (basic profile), ISO 724:1993 (basic dimensions), ISO 898-1:2013 clause 9.1.6 (stress area),
 ISO 273:1979 (clearance holes), ISO 4762, ISO 7380-1, ISO 10642, DIN 7991, ISO 4032, ISO 4035, EN 1661, ISO 7089,
 ISO 7093-1. The standards' own text was not at hand: the tables are compared as transcribed in the package
-bd_warehouse 0.4.0, whose data files are read without its CAD modules. Where that copy is known to hold another column of
-the standard, or an error, the test says so and expects exactly that.
+bd_warehouse 0.4.0, whose data files are read without its CAD modules. Where that copy is known to hold another column
+of the standard, or an error, the test says so and expects exactly that.
 """
 
 import csv
