@@ -52,7 +52,7 @@ class StackItem:
     length_mm : float or None
         Typed length of a screw, length of a standoff or spacer [mm].
     style : str
-        Head style, nut style, washer style or spacer material.
+        Head style, nut style (`flanged-insert-as-5` for `sold-as-5`), washer style or spacer material.
     grade : str
         Property class or screw material.
     name, role : str
@@ -128,9 +128,10 @@ def _hardware(kind: ItemKind, words: list[str], text: str) -> StackItem:
         if len(rest) == 3 and rest[:2] == ["press", "in"]:
             return StackItem(kind, text, size, style="press", name=rest[2])
         if len(rest) == 1 or (len(rest) == 2 and rest[1].startswith("sold-as-")):
-            return StackItem(kind, text, size, style=" ".join(rest))
+            sold_as = [word.removeprefix("sold-as-") for word in rest[1:]]
+            return StackItem(kind, text, size, style="-as-".join([rest[0], *sold_as]))
     if kind is ItemKind.WASHER and length is None and len(rest) <= 1:
-        return StackItem(kind, text, size, style=rest[0] if rest else "normal")
+        return StackItem(kind, text, size, style=rest[0] if rest else "plain")
     if kind is ItemKind.STANDOFF and length is not None and set(rest) <= {"passed", "studded"}:
         return StackItem(kind, text, size, length, passed="passed" in rest, studded="studded" in rest)
     if kind is ItemKind.SPACER and length is not None and len(rest) <= 1:

@@ -1,0 +1,196 @@
+"""What the validation of records reports, in our own sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from typing import Any
+
+from pydantic import ValidationError
+
+from platewright.foundation.errors import nearest_names
+from platewright.io.design_file.lines import Path
+from platewright.io.design_file.reasons import reason
+from platewright.io.design_file.record_types import Bounds, bounds_of, field_at, unit_of
+from platewright.model.base import Record
+
+__all__ = ["Fault", "faults"]
+
+_RANGE = frozenset({"greater_than", "greater_than_equal", "less_than", "less_than_equal", "finite_number"})
+_TYPES: Mapping[str, str] = {
+    "float": "a number or an expression",
+    "not": "a number or an expression",
+    "bool": "true or false",
+    "string": "a text",
+    "tuple": "a list",
+    "list": "a list",
+    "dict": "a table of keys",
+    "model": "a table of keys",
+}
+_IDENTIFIER = "lower-case letters, digits and underscores, a letter first"
+_COUNTS = frozenset({"too_short", "too_long"})
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing that validation found: path in the merged tree, code, sentence, and the text as written."""
+
+    path: Path
+    code: str
+    message: str
+    written: object
+
+    @property
+    def of_value(self) -> bool:
+        """Whether a stand-in could have caused it."""
+        return self.code in {"value.range", "expression.invalid"} and isinstance(self.written, str)
+
+
+def faults(error: ValidationError, values: dict[str, Any]) -> list[Fault]:
+    """Everything a validation found.
+
+    Parameters
+    ----------
+    error : pydantic.ValidationError
+        Raised by `Design.model_validate`.
+    values : dict
+        The tree that was validated, expressions as written.
+    """
+    return [_fault(dict(detail), values) for detail in error.errors(include_url=False, include_context=True)]
+
+
+def _fault(detail: dict[str, Any], values: dict[str, Any]) -> Fault:
+    path, written, is_there = _written(values, detail["loc"])
+    kind, context = detail["type"], detail.get("ctx", {})
+    record, field = field_at(values, path)
+    if kind == "extra_forbidden":
+        return Fault(path, "key.unknown", _unknown_key(record, str(path[-1])), written)
+    if kind == "missing":
+        if isinstance(path[-1], int):
+            count = "two numbers, x and y" if field.endswith("_mm") else "more entries"
+            return Fault(path[:-1], "value.count", f"must have {count} (got {path[-1]}).", written)
+        return Fault(path, "key.missing", f"is missing: every {_called(path, record)} needs it.", None)
+    if kind == "union_tag_not_found":
+        return Fault((*path, "shape"), "key.missing", "is missing: every cut-out needs it.", None)
+    if kind == "union_tag_invalid":
+        choices = str(context["expected_tags"])
+        given = written.get("shape") if isinstance(written, dict) else None
+        return Fault((*path, "shape"), "value.choice", _choice(choices, given), given)
+    if kind in ("expression", "stack"):
+        code = "stack.words" if kind == "stack" else "expression.invalid"
+        return Fault(path, code, str(context["reason"]), written)
+    code, message = _value(detail, record, field, written if is_there else detail["input"])
+    return Fault(path, code, message, written)
+
+
+def _value(detail: dict[str, Any], record: type[Record], field: str, written: object) -> tuple[str, str]:
+    kind, context, value = detail["type"], detail.get("ctx", {}), detail["input"]
+    if kind in _RANGE:
+        return "value.range", _range(bounds_of(record, field), field, value, written)
+    if kind == "literal_error":
+        return "value.choice", _choice(str(context["expected"]), written)
+    if kind in _COUNTS:
+        least, most = context.get("min_length"), context.get("max_length")
+        limit = f"at least {least}" if kind == "too_short" else f"at most {most}"
+        return "value.count", f"must have {limit} entries (got {context['actual_length']})."
+    if kind == "string_pattern_mismatch":
+        form = "capitals, digits, spaces, and . / -" if field == "text" else _IDENTIFIER
+        return "value.text", f"must be {form} (got {_got(written)})."
+    if kind == "string_too_short":
+        return "value.text", "must not be empty."
+    if kind == "string_too_long":
+        length = len(written) if isinstance(written, str) else "more"
+        return "value.text", f"must be at most {context['max_length']} characters long (got {length})."
+    wanted = _TYPES.get(kind.partition("_")[0], "of another kind")
+    return "value.type", f"must be {wanted} (got {_got(written)})."
+
+
+def _range(bounds: Bounds | None, field: str, value: object, written: object) -> str:
+    given = f"{value:g}" if isinstance(value, int | float) else _got(value)
+    if isinstance(written, str):
+        given += f" from '{written}'"
+    if bounds is None:
+        return f"must be a finite number (got {given})."
+    unit = f" {unit_of(field)}" if unit_of(field) else ""
+    why = reason(field, bounds)
+    return f"must be {_limits(bounds)}{unit} (got {given}){': ' + why if why else ''}."
+
+
+def _limits(bounds: Bounds) -> str:
+    if bounds.low_open:
+        return f"greater than {bounds.low:g} and at most {bounds.high:g}"
+    return f"{bounds.low:g} to {bounds.high:g}"
+
+
+def _choice(choices: str, given: object) -> str:
+    quoted = [part for part in choices.replace(" or ", ", ").split(", ") if part]
+    words = [part.strip("'") for part in quoted]
+    near = nearest_names(given, words) if isinstance(given, str) else ()
+    hint = f"; did you mean '{near[0]}'?" if near else "."
+    listed = choices.replace("'',", "empty,")
+    return f"must be {listed} (got {_got(given)}){hint}"
+
+
+def _unknown_key(record: type[Record], key: str) -> str:
+    near = nearest_names(key, record.model_fields)
+    if near:
+        return f"is no key of this record; did you mean {' or '.join(repr(name) for name in near)}?"
+    return f"is no key of this record; it has {', '.join(record.model_fields)}."
+
+
+def _called(path: Path, record: type[Record]) -> str:
+    """Return what a person calls the record at a path."""
+    if len(path) == 1:
+        return "design"
+    names = {"Frame": "[frame] table", "Rotors": "[rotors] table", "Checks": "[checks] table"}
+    return names.get(record.__name__, _words(record.__name__))
+
+
+def _words(name: str) -> str:
+    return name[0].lower() + "".join(f" {c.lower()}" if c.isupper() else c for c in name[1:])
+
+
+def _got(value: object) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int | float):
+        return f"{value:g}"
+    if isinstance(value, str):
+        return f"'{value}'" if len(value) <= 60 else f"'{value[:57]}...'"
+    if isinstance(value, datetime | date | time):
+        return f"the date or time {value}"
+    if value is None:
+        return "nothing"
+    return "a list" if isinstance(value, list | tuple) else "a table"
+
+
+def _written(values: object, location: tuple[str | int, ...]) -> tuple[Path, object, bool]:
+    """Path as the file has it, with the value there: steps that only validation knows are left out."""
+    path: list[str | int] = []
+    tag_passed = lifted = False
+    for index, key in enumerate(location):
+        if isinstance(key, int):
+            if not lifted and path[:1] == ["column"] and path[-1:] == ["at_mm"] and _is_one_point(values):
+                lifted = True
+                continue
+        elif len(path) == 4 and path[2] == "cutouts" and not tag_passed:
+            tag_passed = True
+            continue
+        path.append(key)
+        values, is_there = _step(values, key)
+        if not is_there:
+            return (*path, *location[index + 1 :]), None, False
+    return tuple(path), values, True
+
+
+def _is_one_point(values: object) -> bool:
+    return isinstance(values, list) and bool(values) and not isinstance(values[0], list)
+
+
+def _step(values: object, key: str | int) -> tuple[object, bool]:
+    if isinstance(values, dict) and key in values:
+        return values[key], True
+    if isinstance(values, list | tuple) and isinstance(key, int) and key < len(values):
+        return values[key], True
+    return None, False
