@@ -1,14 +1,10 @@
-"""The catalogue: every record, found by kind and id or by what a design calls it."""
+"""The catalogue: its records, found by what a design calls them."""
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import TypeVar
+from dataclasses import dataclass
 
-from platewright.foundation.errors import CatalogueError, nearest_names
-from platewright.model.catalogue.base import Record
 from platewright.model.catalogue.electronics import (
     ActionCamera,
     Antenna,
@@ -30,6 +26,7 @@ from platewright.model.catalogue.fasteners import (
     Washer,
 )
 from platewright.model.catalogue.hardware import Grommet, Spacer, Standoff, Strap
+from platewright.model.catalogue.lookup import RecordStore, missing
 from platewright.model.catalogue.materials import Laminate, Material, Sheet, SheetSize
 from platewright.model.catalogue.power import (
     Battery,
@@ -40,83 +37,14 @@ from platewright.model.catalogue.power import (
     Propeller,
     PropellerNut,
 )
-from platewright.model.catalogue.references import broken_references, doubled_names
 from platewright.model.catalogue.rules import FrameClass, Rule
 
 __all__ = ["Catalogue"]
 
-R = TypeVar("R", bound=Record)
-
 
 @dataclass(frozen=True)
-class Catalogue:
-    """Every record of a catalogue.
-
-    A look-up that finds nothing raises `CatalogueError` with the nearest names.
-
-    Parameters
-    ----------
-    all_records : tuple of Record
-        In the order of a listing; kind and id together are unique.
-    """
-
-    all_records: tuple[Record, ...]
-    _by_kind: Mapping[str, Mapping[str, Record]] = field(init=False, repr=False, compare=False)
-
-    def __post_init__(self) -> None:
-        by_kind: dict[str, dict[str, Record]] = {}
-        for record in self.all_records:
-            by_kind.setdefault(record.kind, {})[record.id] = record
-        object.__setattr__(self, "_by_kind", by_kind)
-
-    def records(self, kind: str | None = None) -> Iterator[Record]:
-        """Yield all records, or those of one kind.
-
-        Raises
-        ------
-        CatalogueError
-            If the catalogue has no record of this kind.
-        """
-        if kind is None:
-            yield from self.all_records
-        elif kind in self._by_kind:
-            yield from self._by_kind[kind].values()
-        else:
-            raise _missing("kind", kind, self._by_kind)
-
-    def kinds(self) -> tuple[str, ...]:
-        """Return the kinds that have records."""
-        return tuple(self._by_kind)
-
-    def get(self, record_type: type[R], record_id: str) -> R:
-        """Return one record by its class and id.
-
-        Examples
-        --------
-        >>> from platewright.model.catalogue import load_catalogue
-        >>> load_catalogue().get(Motor, "motor_2207").patterns
-        ('16x16',)
-        """
-        found = self._by_kind.get(record_type.kind, {}).get(record_id)
-        if not isinstance(found, record_type):
-            raise _missing(record_type.kind.replace("_", " "), record_id, self._by_kind.get(record_type.kind, {}))
-        return found
-
-    def find(self, record_id: str) -> tuple[Record, ...]:
-        """Return the records of any kind with this id; at least one."""
-        found = tuple(r for r in self.all_records if r.id == record_id)
-        if not found:
-            raise _missing("record", record_id, {r.id for r in self.all_records})
-        return found
-
-    def search(self, text: str) -> tuple[Record, ...]:
-        """Return the records that hold every word of a text in their kind, id, title, standard, source or note."""
-        words = text.lower().split()
-        return tuple(r for r in self.all_records if all(word in _searchable(r) for word in words))
-
-    def contradictions(self) -> list[str]:
-        """Return a sentence for each name that means two records or none; empty for a sound catalogue."""
-        return broken_references(self.all_records) + doubled_names(self.all_records)
+class Catalogue(RecordStore):
+    """Every record of a catalogue; a look-up that finds nothing raises `CatalogueError` with the nearest names."""
 
     # Fasteners
 
@@ -126,27 +54,27 @@ class Catalogue:
 
     def screw(self, thread: str, style: str) -> Screw:
         """Return the head of a screw; style socket, button, countersunk (DIN 7991) or countersunk-iso."""
-        return self._of_thread(Screw, thread, "style", style)
+        return self.of_thread(Screw, thread, "style", style)
 
     def nut(self, thread: str, style: str) -> Nut:
         """Return a nut; style as in `Nut`, where insert is DIN 985."""
-        return self._of_thread(Nut, thread, "style", style)
+        return self.of_thread(Nut, thread, "style", style)
 
     def washer(self, thread: str, style: str = "plain") -> Washer:
         """Return a washer; style plain, small or large."""
-        return self._of_thread(Washer, thread, "style", style)
+        return self.of_thread(Washer, thread, "style", style)
 
     def clearance_hole(self, thread: str, fit: str = "fine") -> ClearanceHole:
         """Return the clearance hole of a thread; fit fine, medium or coarse."""
-        return self._of_thread(ClearanceHole, thread, "fit", fit)
+        return self.of_thread(ClearanceHole, thread, "fit", fit)
 
     def lengths(self, thread: str) -> ScrewLengths:
         """Return the lengths in which screws of a thread are sold."""
-        return self._of_thread(ScrewLengths, thread)
+        return self.of_thread(ScrewLengths, thread)
 
     def prevailing_torque(self, thread: str) -> PrevailingTorque:
         """Return the prevailing torque of a nylon-insert nut."""
-        return self._of_thread(PrevailingTorque, thread)
+        return self.of_thread(PrevailingTorque, thread)
 
     def screw_class(self, name: str) -> ScrewClass:
         """Return a property class such as 12.9, or a screw material such as titanium-5."""
@@ -207,20 +135,20 @@ class Catalogue:
 
     def standoff(self, thread: str, style: str = "plain") -> Standoff:
         """Return a standoff; style plain or studded."""
-        return self._of_thread(Standoff, thread, "style", style)
+        return self.of_thread(Standoff, thread, "style", style)
 
     def spacer(self, thread: str, outer_d_mm: float | None = None, material: str | None = None) -> Spacer:
         """Return the first spacer of a thread with this outer diameter and material (id or word); None for any."""
-        of_thread = [s for s in self._of_class(Spacer) if s.thread == thread]
+        of_thread = [s for s in self.of_class(Spacer) if s.thread == thread]
         for spacer in of_thread:
             if outer_d_mm in (None, spacer.outer_d_mm) and material in (None, spacer.material, spacer.material_word):
                 return spacer
         wanted = " ".join([thread, *([] if outer_d_mm is None else [f"{outer_d_mm:g} mm"]), *filter(None, [material])])
-        raise _missing("spacer", wanted, {s.title for s in of_thread or self._of_class(Spacer)})
+        raise missing("spacer", wanted, {s.title for s in of_thread or self.of_class(Spacer)})
 
     def grommet(self, screw: str) -> Grommet:
         """Return the grommet for a screw, M2 or M3."""
-        return self._of_thread(Grommet, screw, thread_key="screw")
+        return self.of_thread(Grommet, screw, thread_key="screw")
 
     def strap(self, record_id: str) -> Strap:
         """Return a battery strap, strap_20 for 20 mm."""
@@ -291,35 +219,3 @@ class Catalogue:
     def rule(self, key: str) -> Rule:
         """Return a rule by its key, `topic.name_unit`."""
         return self.get(Rule, key)
-
-    def _of_class(self, record_type: type[R]) -> list[R]:
-        return [r for r in self._by_kind.get(record_type.kind, {}).values() if isinstance(r, record_type)]
-
-    def _of_thread(
-        self, record_type: type[R], thread: str, key: str = "", value: str = "", thread_key: str = "thread"
-    ) -> R:
-        names = []
-        for record in self._of_class(record_type):
-            its_thread, its_value = getattr(record, thread_key), getattr(record, key) if key else ""
-            if its_thread == thread and its_value == value:
-                return record
-            names.append(f"{its_thread} {its_value}".rstrip())
-        same_thread = [name for name in names if name.split()[0] == thread]
-        raise _missing(record_type.kind.replace("_", " "), f"{thread} {value}".rstrip(), same_thread or names)
-
-
-def _missing(what: str, name: str, known: Iterable[str]) -> CatalogueError:
-    names = sorted(known)
-    near = nearest_names(name, names)
-    if near and len(names) > 4:
-        hint = f"did you mean {' or '.join(near)}?"
-    elif names:
-        hint = f"known: {', '.join(names[:12])}{', ...' if len(names) > 12 else ''}."
-    else:
-        hint = "the catalogue has none of this kind."
-    return CatalogueError(f"unknown {what} {name!r}; {hint}")
-
-
-def _searchable(record: Record) -> str:
-    standard = getattr(record, "standard", "")
-    return f"{record.kind} {record.id} {record.title} {standard} {record.source} {record.note}".lower()
