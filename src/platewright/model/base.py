@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, WithJsonSchema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict, ValidationInfo, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from platewright.model.expression import ExpressionError, evaluate
 
-__all__ = ["Identifier", "Length", "Mirror", "Number", "Point", "Record", "Thickness"]
+__all__ = ["Flag", "Identifier", "Length", "Mirror", "Number", "Point", "Record", "Thickness"]
 
 
 class Record(BaseModel):
@@ -26,7 +26,9 @@ class Record(BaseModel):
 def _number(value: Any, info: ValidationInfo) -> Any:
     if not isinstance(value, str):
         if isinstance(value, bool):
-            raise PydanticCustomError("not_a_number", "must be a number or an expression (got {value}).", {"value": value})
+            raise PydanticCustomError(
+                "not_a_number", "must be a number or an expression (got {value}).", {"value": value}
+            )
         return value
     lookup: Callable[[str], float] | None = (info.context or {}).get("lookup")
     try:
@@ -47,6 +49,8 @@ Length = Annotated[Number, Field(gt=0, le=2000)]
 Thickness = Annotated[Number, Field(ge=0.3, le=12)]
 """A plate from the thinnest sold (0.3 mm) to the thickest a small router cuts (12 mm)."""
 Point = tuple[Number, Number]
+Flag = Annotated[bool, Strict()]
+"""True or false, not a word or a number that means it."""
 Mirror = Literal["", "x", "y", "xy"]
 Identifier = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
 """Lower-case letters, digits and underscores, a letter first."""

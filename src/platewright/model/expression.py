@@ -9,6 +9,7 @@ from __future__ import annotations
 import ast
 import math
 import operator
+import warnings
 from collections.abc import Callable, Mapping
 
 from platewright.foundation.errors import nearest_names
@@ -86,7 +87,9 @@ def _parse(text: str) -> ast.Expression:
         msg = f"must be at most {_MAX_CHARACTERS} characters long (got {len(text)})."
         raise ExpressionError(msg)
     try:
-        tree = ast.parse(_dotted_numbers_as_names(text.strip()), mode="eval")
+        with warnings.catch_warnings():  # "1or 2" makes Python's parser warn before our walk refuses it
+            warnings.simplefilter("ignore")
+            tree = ast.parse(_dotted_numbers_as_names(text.strip()), mode="eval")
     except (SyntaxError, ValueError, RecursionError, MemoryError):
         msg = f"must be a number or an expression of + - * / ( ) min max sqrt sin cos and names (got '{text}')."
         raise ExpressionError(msg) from None
@@ -167,5 +170,6 @@ def _call(name: str, arguments: list[float], text: str) -> float:
     try:
         return float(function(*arguments))
     except ValueError:
-        msg = f"must not take the square root of a negative number ('{text}')."
+        what = "take the square root of a negative number" if name == "sqrt" else f"take the {name} of infinity"
+        msg = f"must not {what} ('{text}')."
         raise ExpressionError(msg) from None

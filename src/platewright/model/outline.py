@@ -28,67 +28,67 @@ _Turn = Annotated[Number, Field(ge=-360, le=360)]
 class Node(Record):
     """A disc of the graph: a boss round a hole, a pad under a motor."""
 
-    id: Identifier
-    at_mm: Point
-    radius_mm: Length
+    id: Identifier = Field(description="how links and webs name it")
+    at_mm: Point = Field(description="its centre, in the part's own axes")
+    radius_mm: Length = Field(description="of the disc")
 
 
 class Link(Record):
     """A band between two nodes; `end_width_mm` tapers it."""
 
-    start: Identifier
-    end: Identifier
-    width_mm: Length
-    end_width_mm: Length | None = None
+    start: Identifier = Field(description="node at which it begins")
+    end: Identifier = Field(description="node at which it ends")
+    width_mm: Length = Field(description="width, at the start where it tapers")
+    end_width_mm: Length | None = Field(None, description="width at the end; the same where left out")
 
 
 class Web(Record):
     """The filled polygon through the centres of three nodes or more."""
 
-    nodes: Annotated[tuple[Identifier, ...], Field(min_length=3)]
+    nodes: Annotated[tuple[Identifier, ...], Field(min_length=3)] = Field(description="three nodes or more, in order")
 
 
 class Polygon(Record):
     """A filled polygon with rounded corners: side plates are drawn like this."""
 
-    points_mm: Annotated[tuple[Point, ...], Field(min_length=3)]
-    corner_mm: _Corner = 0.0
+    points_mm: Annotated[tuple[Point, ...], Field(min_length=3)] = Field(description="three corners or more, in order")
+    corner_mm: _Corner = Field(0.0, description="radius of its corners")
 
 
 class CircleCutout(Record):
     """A round opening that no column makes."""
 
-    shape: Literal["circle"]
-    at_mm: Point
-    diameter_mm: Length
+    shape: Literal["circle"] = Field(description="kind of cut-out")
+    at_mm: Point = Field(description="its centre")
+    diameter_mm: Length = Field(description="of the opening")
 
 
 class SlotCutout(Record):
     """A slot with round ends, between the centres of its ends."""
 
-    shape: Literal["slot"]
-    start_mm: Point
-    end_mm: Point
-    width_mm: Length
+    shape: Literal["slot"] = Field(description="kind of cut-out")
+    start_mm: Point = Field(description="centre of one round end")
+    end_mm: Point = Field(description="centre of the other")
+    width_mm: Length = Field(description="across")
 
 
 class RectangleCutout(Record):
     """A rectangle with rounded corners."""
 
-    shape: Literal["rectangle"]
-    at_mm: Point
-    length_mm: Length
-    width_mm: Length
-    corner_mm: _Corner
-    turn_deg: _Turn = 0.0
+    shape: Literal["rectangle"] = Field(description="kind of cut-out")
+    at_mm: Point = Field(description="its centre")
+    length_mm: Length = Field(description="along its own x")
+    width_mm: Length = Field(description="along its own y")
+    corner_mm: _Corner = Field(description="radius of its corners")
+    turn_deg: _Turn = Field(0.0, description="turned counter-clockwise")
 
 
 class PolygonCutout(Record):
     """A polygon with rounded corners."""
 
-    shape: Literal["polygon"]
-    points_mm: Annotated[tuple[Point, ...], Field(min_length=3)]
-    corner_mm: _Corner
+    shape: Literal["polygon"] = Field(description="kind of cut-out")
+    points_mm: Annotated[tuple[Point, ...], Field(min_length=3)] = Field(description="three corners or more, in order")
+    corner_mm: _Corner = Field(description="radius of its corners")
 
 
 Cutout = Annotated[
@@ -100,7 +100,9 @@ Cutout = Annotated[
 class Mark(Record):
     """Engraved text on the upper face of the part."""
 
-    text: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[A-Z0-9 ./-]+$")]
-    at_mm: Point
-    height_mm: Length
-    turn_deg: _Turn = 0.0
+    text: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[A-Z0-9 ./-]+$")] = Field(
+        description="capitals, digits, spaces, and . / -"
+    )
+    at_mm: Point = Field(description="its middle")
+    height_mm: Length = Field(description="height of the capitals")
+    turn_deg: _Turn = Field(0.0, description="turned counter-clockwise")

@@ -7,7 +7,6 @@ known because its own expression is wrong, stands in as 10: what follows from a 
 from __future__ import annotations
 
 import keyword
-import math
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -17,6 +16,7 @@ from platewright.model.expression import ExpressionError, evaluate, names_in
 __all__ = ["STAND_IN", "Names"]
 
 STAND_IN = 10.0
+_LARGE = 10**300
 _FUNCTIONS = frozenset({"min", "max", "sqrt", "sin", "cos"})
 _PARAMETER = re.compile(r"[a-z][a-z0-9_]{0,39}")
 _ROTOR = re.compile(r"rotor\.[1-9][0-9]?\.[xy]_mm")
@@ -91,7 +91,7 @@ class Names:
         return bool(waiting) and all(name in self.parameters or self._is_computed_later(name) for name in waiting)
 
     def _plain(self, name: str, raw: object) -> None:
-        if isinstance(raw, int | float) and not isinstance(raw, bool) and abs(raw) < math.inf:
+        if isinstance(raw, int | float) and not isinstance(raw, bool) and abs(raw) < _LARGE:
             self._values[name] = float(raw)
         else:
             self._broken.add(name)

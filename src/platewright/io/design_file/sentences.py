@@ -28,6 +28,7 @@ _TYPES: Mapping[str, str] = {
     "dict": "a table of keys",
     "model": "a table of keys",
 }
+_LARGE = 10**300
 _IDENTIFIER = "lower-case letters, digits and underscores, a letter first"
 _COUNTS = frozenset({"too_short", "too_long"})
 
@@ -107,7 +108,7 @@ def _value(detail: dict[str, Any], record: type[Record], field: str, written: ob
 
 
 def _range(bounds: Bounds | None, field: str, value: object, written: object) -> str:
-    given = f"{value:g}" if isinstance(value, int | float) else _got(value)
+    given = _got(value)
     if isinstance(written, str):
         given += f" from '{written}'"
     if bounds is None:
@@ -155,7 +156,7 @@ def _got(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int | float):
-        return f"{value:g}"
+        return f"{value:g}" if abs(value) < _LARGE else "a number of hundreds of digits"
     if isinstance(value, str):
         return f"'{value}'" if len(value) <= 60 else f"'{value[:57]}...'"
     if isinstance(value, datetime | date | time):
