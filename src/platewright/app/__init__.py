@@ -1,1 +1,1 @@
-
+"""One function per user action."""

@@ -1,1 +1,1 @@
-
+"""From a design to placed parts, columns, levels, holes, hardware and bodies."""

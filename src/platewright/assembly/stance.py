@@ -89,9 +89,7 @@ def rotors_of(rotors: Rotors, places: Sequence[Place]) -> tuple[Rotor, ...]:
     """
     axes = rotor_axes(rotors, places)
     count = len(axes) * (2 if rotors.coaxial else 1)
-    turns = rotors.turns or tuple(
-        "cw" if (i % len(axes) + i // len(axes)) % 2 == 0 else "ccw" for i in range(count)
-    )
+    turns = rotors.turns or tuple("cw" if (i % len(axes) + i // len(axes)) % 2 == 0 else "ccw" for i in range(count))
     if len(turns) != count:
         msg = f"needs one turning direction per rotor: {count} (got {len(turns)})"
         raise ValueError(msg)
@@ -135,7 +133,9 @@ def stretch(axes: Sequence[tuple[float, float]]) -> float:
 
 def _root(place: Place, x: float, y: float) -> tuple[float, float]:
     if place.root_mm is not None:
-        return math.copysign(place.root_mm[0], x) * (abs(x) > 1e-9), math.copysign(place.root_mm[1], y) * (abs(y) > 1e-9)
+        return math.copysign(place.root_mm[0], x) * (abs(x) > 1e-9), math.copysign(place.root_mm[1], y) * (
+            abs(y) > 1e-9
+        )
     if place.root_radius_mm is not None:
         angle = math.atan2(y, x)
         return place.root_radius_mm * math.cos(angle), place.root_radius_mm * math.sin(angle)
@@ -145,4 +145,6 @@ def _root(place: Place, x: float, y: float) -> tuple[float, float]:
 
 def _counter_clockwise(points: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
     """Sort by bearing from the nose, left first; points straight ahead count as the first."""
-    return tuple(sorted(((float(x), float(y)) for x, y in points), key=lambda p: math.atan2(p[1], p[0]) % (2 * math.pi)))
+    return tuple(
+        sorted(((float(x), float(y)) for x, y in points), key=lambda p: math.atan2(p[1], p[0]) % (2 * math.pi))
+    )

@@ -1,1 +1,1 @@
-
+"""The shipped catalogue data, one file per kind of record."""

@@ -1,1 +1,1 @@
-
+"""Readers and writers: design file, drawings, models, tables."""

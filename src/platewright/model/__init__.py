@@ -1,1 +1,1 @@
-
+"""The design and catalogue records and their validation."""

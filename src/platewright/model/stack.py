@@ -1,13 +1,13 @@
 """The words of a column's stack: one string per thing the bolt line goes through.
 
-    screw M3 socket 12.9        screw M3x16 button 10.9      a typed length is checked, else it is computed
-    nut M3 insert               nut M3 flanged-insert sold-as-5      nut M3 press in base_upper
-    washer M3                   washer M3 large
-    standoff M3x25              standoff M3x20 passed        standoff M3x20 studded
-    spacer M3x5                 spacer M3x5 aluminium
-    gap                         air: sets no height
-    deck                        a place       arm access 6.5     a place that surrounds a head or driver
-    stack.fc in grommet         a piece of equipment and its role
+screw M3 socket 12.9        screw M3x16 button 10.9      a typed length is checked, else it is computed
+nut M3 insert               nut M3 flanged-insert sold-as-5      nut M3 press in base_upper
+washer M3                   washer M3 large
+standoff M3x25              standoff M3x20 passed        standoff M3x20 studded
+spacer M3x5                 spacer M3x5 aluminium
+gap                         air: sets no height
+deck                        a place       arm access 6.5     a place that surrounds a head or driver
+stack.fc in grommet         a piece of equipment and its role
 """
 
 from __future__ import annotations

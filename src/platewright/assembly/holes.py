@@ -1,0 +1,290 @@
+"""Holes of every part: the union of what columns and equipment ask for at all its places.
+
+A hole belongs to the part, so an instance may carry holes that nothing uses there: they are idle at that place. Two
+holes closer than the merging distance with one diameter are one hole; holes that overlap without being the same are
+near misses. Lengths in mm, in the part's own axes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from platewright.assembly.instances import Instance
+from platewright.assembly.levels import screw_direction
+from platewright.assembly.lines import Item, Line
+from platewright.geometry.loops import Circle
+from platewright.geometry.sketch import RectangleCut
+from platewright.model.catalogue import Catalogue
+from platewright.model.catalogue.base import Record
+from platewright.model.catalogue.electronics import Antenna
+from platewright.model.catalogue.fasteners import Nut, Screw
+from platewright.model.catalogue.power import Motor
+from platewright.model.design import Design
+from platewright.model.stack import ItemKind
+
+__all__ = ["Countersink", "Hole", "NearMiss", "PartHoles", "Request", "holes_of", "idle_holes"]
+
+
+@dataclass(frozen=True)
+class Countersink:
+    """A countersunk hole: diameter at the face [mm], angle [deg], and whether it opens on the part's upper face."""
+
+    diameter: float
+    angle_deg: float
+    on_upper_face: bool
+
+
+@dataclass(frozen=True)
+class Request:
+    """One hole asked for at one instance.
+
+    Parameters
+    ----------
+    x, y, diameter : float
+        In the part's own axes [mm].
+    instance, source : str
+        Who asks: the instance, and the line or piece of equipment.
+    used : bool
+        False for provisions (`fitted = false`).
+    """
+
+    x: float
+    y: float
+    diameter: float
+    instance: str
+    source: str
+    used: bool
+    purpose: str
+    countersink: Countersink | None = None
+
+
+@dataclass(frozen=True)
+class Hole:
+    """One hole of a part and everything that asks for it."""
+
+    x: float
+    y: float
+    diameter: float
+    requests: tuple[Request, ...]
+
+    @property
+    def circle(self) -> Circle:
+        """The hole as geometry."""
+        return Circle(self.x, self.y, self.diameter / 2)
+
+    @property
+    def purpose(self) -> str:
+        """What it is for, first asker."""
+        return self.requests[0].purpose
+
+    @property
+    def countersinks(self) -> tuple[Countersink, ...]:
+        """Countersinks asked for, each once."""
+        return tuple(dict.fromkeys(r.countersink for r in self.requests if r.countersink is not None))
+
+    def used_at(self, instance: str) -> bool:
+        """Whether something fitted uses it at an instance."""
+        return any(r.instance == instance and r.used for r in self.requests)
+
+
+@dataclass(frozen=True)
+class NearMiss:
+    """Two holes of one part that overlap and are not the same."""
+
+    part: str
+    first: Hole
+    second: Hole
+    distance: float
+
+
+@dataclass(frozen=True)
+class PartHoles:
+    """Holes and strap slots of one part."""
+
+    part: str
+    holes: tuple[Hole, ...]
+    slots: tuple[RectangleCut, ...] = ()
+    near_misses: tuple[NearMiss, ...] = field(default=())
+
+
+def holes_of(
+    design: Design,
+    catalogue: Catalogue,
+    instances: Mapping[str, Instance],
+    lines: Sequence[Line],
+    rotor_axes: Sequence[tuple[float, float]],
+) -> dict[str, PartHoles]:
+    """Holes of every part, by part id.
+
+    Parameters
+    ----------
+    design, catalogue, instances, lines
+        The design and what was found from it.
+    rotor_axes : sequence of (float, float)
+        For the relief holes under the motors [mm].
+    """
+    requests: dict[str, list[Request]] = {part.id: [] for part in design.part}
+    for line in lines:
+        for n, item in enumerate(line.items):
+            if item.instance is not None:
+                requests[item.instance.part.id].append(_request(line, n, item, catalogue))
+    for request, part in _equipment_holes(design, catalogue, instances, lines, rotor_axes):
+        requests[part].append(request)
+    slots = _strap_slots(design, catalogue, instances)
+    merge = design.checks.hole_merge_mm
+    made = {}
+    for part, asked in requests.items():
+        holes = _merged(asked, merge)
+        made[part] = PartHoles(part, holes, tuple(slots.get(part, ())), tuple(_near_misses(part, holes)))
+    return made
+
+
+def idle_holes(holes: PartHoles, instance: str) -> tuple[Hole, ...]:
+    """Return the holes of a part that nothing fitted uses at one of its instances."""
+    return tuple(hole for hole in holes.holes if not hole.used_at(instance))
+
+
+def _request(line: Line, n: int, item: Item, catalogue: Catalogue) -> Request:
+    assert item.instance is not None
+    x, y = item.instance.in_part(line.a, line.b)
+    size = next((i.word.size for i in line.items if i.word.size), "M3")
+    diameter, purpose = catalogue.clearance_hole(size, line.hole).d_mm, f"{size} {line.hole}"
+    press = [i.record for i in line.items if i.word.kind is ItemKind.NUT and i.word.name == item.instance.place.id]
+    if item.word.access_mm is not None:
+        diameter, purpose = item.word.access_mm, "access"
+    elif press and isinstance(press[0], Nut) and press[0].plate_hole_d_mm:
+        diameter, purpose = press[0].plate_hole_d_mm, f"{size} press nut"
+    elif any(isinstance(i.record, Motor) for i in line.items):
+        purpose = f"{size} motor"
+    return Request(
+        round(x, 9),
+        round(y, 9),
+        diameter,
+        item.instance.name,
+        line.name,
+        line.fitted,
+        purpose,
+        _countersink(line, n, item),
+    )
+
+
+def _countersink(line: Line, n: int, item: Item) -> Countersink | None:
+    """Return the countersink for a countersunk screw whose head sits in this plate."""
+    assert item.instance is not None
+    for m in (n - 1, n + 1):
+        if not 0 <= m < len(line.items):
+            continue
+        record = line.items[m].record
+        head_here = isinstance(record, Screw) and screw_direction(line.items, m) == n - m
+        if head_here and isinstance(record, Screw) and record.head_angle_deg is not None and not item.is_access:
+            head_looks_up = n < m  # the screw above the plate points down, so its head is on the +axis side
+            upper = head_looks_up != item.instance.over
+            return Countersink(record.head_d_max_mm, record.head_angle_deg, upper)
+    return None
+
+
+def _equipment_holes(
+    design: Design,
+    catalogue: Catalogue,
+    instances: Mapping[str, Instance],
+    lines: Sequence[Line],
+    rotor_axes: Sequence[tuple[float, float]],
+) -> list[tuple[Request, str]]:
+    made = []
+    relief = catalogue.rule("motor_mounting.centre_relief_hole_d_mm").value
+    seen: set[tuple[str, int]] = set()
+    for line in lines:
+        motors = [n for n, i in enumerate(line.items) if isinstance(i.record, Motor)]
+        plates = [(n, i.instance) for n, i in enumerate(line.items) if i.instance is not None and not i.is_access]
+        if not motors or not plates or line.rotor is None:
+            continue
+        _, instance = min(plates, key=lambda p, m=motors[0]: abs(p[0] - m))  # type: ignore[misc]
+        if (instance.name, line.rotor) in seen:
+            continue
+        seen.add((instance.name, line.rotor))
+        x, y = instance.in_part(*rotor_axes[(line.rotor - 1) % len(rotor_axes)])
+        source = f"{line.owner}.{line.rotor}"
+        request = Request(round(x, 9), round(y, 9), relief, instance.name, source, line.fitted, "motor relief")
+        made.append((request, instance.part.id))
+    for equipment in design.equipment:
+        for record in (catalogue.find(i)[0] for i in equipment.use.values()):
+            wanted = _panel_hole(record)
+            if wanted is None:
+                continue
+            for place in equipment.through:
+                for instance in (i for i in instances.values() if i.place.id == place):
+                    x, y = instance.in_part(*equipment.at_mm[:2])
+                    request = Request(
+                        round(x, 9),
+                        round(y, 9),
+                        wanted,
+                        instance.name,
+                        equipment.id,
+                        equipment.fitted,
+                        "antenna",
+                    )
+                    made.append((request, instance.part.id))
+    return made
+
+
+def _panel_hole(record: Record) -> float | None:
+    """Return the hole an antenna needs in a plate: its threaded neck, or the widest of its tubes [mm]."""
+    if not isinstance(record, Antenna):
+        return None
+    if record.panel_hole_d_mm is not None or record.tube_outer_d_range_mm is None:
+        return record.panel_hole_d_mm
+    return record.tube_outer_d_range_mm[1]
+
+
+def _strap_slots(
+    design: Design, catalogue: Catalogue, instances: Mapping[str, Instance]
+) -> dict[str, list[RectangleCut]]:
+    """Two slots across the strap, ends as round as the slot is wide, in every place it goes through."""
+    made: dict[str, list[RectangleCut]] = {}
+    for equipment in design.equipment:
+        if equipment.spacing_mm is None:
+            continue
+        strap = catalogue.strap(next(iter(equipment.use.values())))
+        length, width = sum(strap.slot_length_range_mm) / 2, sum(strap.slot_width_range_mm) / 2
+        turn = math.radians(equipment.turn_deg)
+        half = equipment.spacing_mm / 2
+        for place in equipment.through:
+            for instance in (i for i in instances.values() if i.place.id == place):
+                back = math.atan2(instance.to_plane.sin, instance.to_plane.cos)
+                for side in (1, -1):
+                    x0, y0 = float(equipment.at_mm[0]), float(equipment.at_mm[1])
+                    x, y = instance.in_part(x0 - side * half * math.sin(turn), y0 + side * half * math.cos(turn))
+                    sign = -1.0 if instance.to_plane.flip else 1.0
+                    slot = RectangleCut(round(x, 9), round(y, 9), length, width, width / 2, sign * (turn - back))
+                    own = made.setdefault(instance.part.id, [])
+                    if not any(math.hypot(slot.x - s.x, slot.y - s.y) < 1e-6 for s in own):
+                        own.append(slot)
+    return made
+
+
+def _merged(requests: Sequence[Request], merge: float) -> tuple[Hole, ...]:
+    groups: list[list[Request]] = []
+    for request in requests:
+        for group in groups:
+            first = group[0]
+            if (
+                math.hypot(first.x - request.x, first.y - request.y) <= merge
+                and abs(first.diameter - request.diameter) <= merge
+            ):
+                group.append(request)
+                break
+        else:
+            groups.append([request])
+    return tuple(Hole(g[0].x, g[0].y, g[0].diameter, tuple(g)) for g in groups)
+
+
+def _near_misses(part: str, holes: Sequence[Hole]) -> list[NearMiss]:
+    found = []
+    for i, first in enumerate(holes):
+        for second in holes[i + 1 :]:
+            distance = math.hypot(first.x - second.x, first.y - second.y)
+            if distance < (first.diameter + second.diameter) / 2:
+                found.append(NearMiss(part, first, second, distance))
+    return found

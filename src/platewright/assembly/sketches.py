@@ -1,0 +1,254 @@
+"""The sketch of each part: its own rounded graph, trimmed by keys, with the tabs and slots that other parts ask for.
+
+Keys trim neighbouring arms along the line of equal distance between them; tabs lengthen a standing plate through the
+plates they enter, whose slots follow. Lengths in mm, angles in rad, everything in the part's own axes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from platewright.assembly.instances import Instance
+from platewright.assembly.levels import Levels
+from platewright.geometry import sketch as g
+from platewright.model.design import Design, Part, Tab
+from platewright.model.outline import CircleCutout, PolygonCutout, RectangleCutout, SlotCutout
+
+__all__ = ["TabJoint", "key_mismatches", "slot_length", "standing_faces", "tab_joints", "unfinished_sketches"]
+
+_TAB_ROOT = 2.0  # how far a tab reaches back into its own plate, so that both are one piece [mm]
+
+
+@dataclass(frozen=True)
+class TabJoint:
+    """One tab of one standing instance in one plate.
+
+    Parameters
+    ----------
+    tab : Tab
+        The record.
+    standing, plate : Instance
+        The plate on edge and the plate it enters.
+    along : float
+        Where, along the standing plate's own plane [mm].
+    low, high : float
+        Heights of the entered plate's faces above the standing plate's foot [mm].
+    middle : float
+        Position of the standing plate's mid-plane across it [mm].
+    """
+
+    tab: Tab
+    standing: Instance
+    plate: Instance
+    along: float
+    low: float
+    high: float
+    middle: float
+
+
+def unfinished_sketches(
+    design: Design, instances: Mapping[str, Instance], joints: Sequence[TabJoint]
+) -> dict[str, g.Sketch]:
+    """Sketch of every drawn part, without column holes; parts with a drawing of their own are left out."""
+    return {part.id: _sketch(part, design, instances, joints) for part in design.part if part.drawing is None}
+
+
+def tab_joints(design: Design, instances: Mapping[str, Instance], levels: Levels) -> tuple[TabJoint, ...]:
+    """Return every tab of every standing instance with the plate it enters."""
+    made = []
+    for tab in design.tab:
+        for standing in (i for i in instances.values() if i.place.id == tab.of):
+            middle = _middle(standing, levels)
+            for name in tab.into:
+                for along in tab.along_mm:
+                    point = (along, middle) if standing.normal == "y" else (middle, along)
+                    plates = [i for i in instances.values() if i.place.id == name]
+                    plate = min(plates, key=lambda i, p=point: math.dist(i.to_plane.apply(0, 0), p))  # type: ignore[misc]
+                    bottom = levels.level[plate.name].at(*point).nominal
+                    foot = foot_height(standing, instances, levels, point)
+                    low, high = bottom - foot, bottom - foot + plate.part.thickness_mm
+                    made.append(TabJoint(tab, standing, plate, along, low, high, middle))
+    return tuple(made)
+
+
+def foot_height(
+    standing: Instance, instances: Mapping[str, Instance], levels: Levels, point: tuple[float, float]
+) -> float:
+    """Height of the top of a standing plate's foot [mm]; 0 without one."""
+    return top_height(standing.place.foot, instances, levels, point)
+
+
+def top_height(
+    place: str | None, instances: Mapping[str, Instance], levels: Levels, point: tuple[float, float]
+) -> float:
+    """Height of the top of a horizontal place at a point [mm]; 0 without a place."""
+    feet = [i for i in instances.values() if i.place.id == place]
+    if not feet:
+        return 0.0
+    return levels.level[feet[0].name].at(*point).nominal + feet[0].part.thickness_mm
+
+
+def standing_faces(instance: Instance, levels: Levels) -> tuple[float, float]:
+    """Near and far face of a standing plate along its normal [mm]."""
+    near = levels.level[instance.name].at(0.0, 0.0).nominal
+    return near, near + instance.part.thickness_mm
+
+
+def slot_length(tab_length: float, clearance: float, corner: float) -> float:
+    """Length of the slot whose rounded corners let the square corners of a tab pass [mm].
+
+    Parameters
+    ----------
+    tab_length, clearance, corner : float
+        Length of the tab, play all round across it, radius in the slot's corners [mm].
+
+    Notes
+    -----
+    The tab's corner lies clearance / 2 from the slot's side, so it meets the corner arc sqrt(r^2 - (r - c/2)^2) beyond
+    the arc's centre.
+
+    Examples
+    --------
+    >>> round(slot_length(8.0, 0.1, 1.0), 3)
+    9.475
+    """
+    inside = max(corner - clearance / 2, 0.0)
+    return tab_length + clearance + 2 * (corner - math.sqrt(corner**2 - inside**2))
+
+
+def key_mismatches(design: Design, instances: Mapping[str, Instance]) -> tuple[str, ...]:
+    """Return the instances that their key would trim otherwise than the first: they would not be the same part."""
+    wrong = []
+    for key in design.key:
+        arms = [i for i in instances.values() if i.place.id == key.of]
+        first = _key_planes(arms, 0, key.clearance_mm)
+        for n in range(1, len(arms)):
+            own = _key_planes(arms, n, key.clearance_mm)
+            if any(min(_plane_difference(a, b) for b in own) > 1e-6 for a in first):
+                wrong.append(arms[n].name)
+    return tuple(wrong)
+
+
+def _sketch(part: Part, design: Design, instances: Mapping[str, Instance], joints: Sequence[TabJoint]) -> g.Sketch:
+    own = [i for i in instances.values() if i.part.id == part.id]
+    planes: list[g.HalfPlaneCut] = []
+    for key in design.key:
+        arms = [i for i in instances.values() if i.place.id == key.of]
+        if arms and arms[0].part.id == part.id:
+            planes += _key_planes(arms, 0, key.clearance_mm)
+    first_standing = own[0].name if own else ""
+    tabs = [_tab(j) for j in joints if j.standing.name == first_standing]
+    slots = _distinct([_slot(j, design.checks.cutter_mm) for j in joints if j.plate.part.id == part.id])
+    return g.Sketch(
+        nodes=tuple(g.Node(n.id, *n.at_mm, n.radius_mm) for n in part.nodes),
+        links=tuple(g.Link(k.start, k.end, k.width_mm, k.end_width_mm) for k in part.links),
+        webs=tuple(g.Web(w.nodes) for w in part.webs),
+        polygons=tuple(g.Polygon(p.points_mm, p.corner_mm) for p in part.polygons),
+        fillet=part.fillet_mm,
+        cuts=tuple(_cut(c) for c in part.cutouts),
+        half_planes=tuple(planes),
+        tabs=tuple(tabs),
+        slots=tuple(slots),
+        mirror=part.mirror,
+    )
+
+
+def _cut(cutout: CircleCutout | SlotCutout | RectangleCutout | PolygonCutout) -> g.Cut:
+    if isinstance(cutout, CircleCutout):
+        return g.CircleCut(*cutout.at_mm, cutout.diameter_mm)
+    if isinstance(cutout, SlotCutout):
+        return g.SlotCut(*cutout.start_mm, *cutout.end_mm, cutout.width_mm)
+    if isinstance(cutout, RectangleCutout):
+        turn = math.radians(cutout.turn_deg)
+        return g.RectangleCut(*cutout.at_mm, cutout.length_mm, cutout.width_mm, cutout.corner_mm, turn)
+    return g.PolygonCut(cutout.points_mm, cutout.corner_mm)
+
+
+def _tab(joint: TabJoint) -> g.TabAdd:
+    """From the far face of the entered plate back into the standing plate's own body."""
+    body_middle = _body_middle(joint.standing)
+    low, high = (
+        (joint.low, joint.high + _TAB_ROOT) if joint.high <= body_middle else (joint.low - _TAB_ROOT, joint.high)
+    )
+    x, y = joint.standing.in_part(joint.along, (low + high) / 2)
+    turn = -math.atan2(joint.standing.to_plane.sin, joint.standing.to_plane.cos)
+    return g.TabAdd(round(x, 9), round(y, 9), joint.tab.length_mm, round(high - low, 9), turn, mirrored=False)
+
+
+def _body_middle(standing: Instance) -> float:
+    """Middle height of a standing plate's drawn points above its foot [mm]."""
+    points = [n.at_mm for n in standing.part.nodes] + [p for q in standing.part.polygons for p in q.points_mm]
+    heights = [standing.to_plane.apply(*p)[1] for p in points]
+    return (min(heights) + max(heights)) / 2 if heights else 0.0
+
+
+def _slot(joint: TabJoint, cutter: float) -> g.RectangleCut:
+    width = joint.standing.part.thickness_mm + joint.tab.clearance_mm
+    corner = min(width / 2, cutter / 2 * 1.05)  # a little more than the cutter keeps it moving round the corner
+    length = slot_length(joint.tab.length_mm, joint.tab.clearance_mm, corner)
+    along_x = joint.standing.normal == "y"
+    point = (joint.along, joint.middle) if along_x else (joint.middle, joint.along)
+    x, y = joint.plate.in_part(*point)
+    turn = (0.0 if along_x else math.pi / 2) - math.atan2(joint.plate.to_plane.sin, joint.plate.to_plane.cos)
+    return g.RectangleCut(round(x, 9), round(y, 9), round(length, 9), width, corner, turn, mirrored=False)
+
+
+def _distinct(cuts: Sequence[g.RectangleCut]) -> list[g.RectangleCut]:
+    """One slot where several tabs ask for the same; a slot turned half round is the same slot."""
+    kept: list[g.RectangleCut] = []
+    for cut in cuts:
+        if not any(
+            math.hypot(cut.x - k.x, cut.y - k.y) < 1e-6
+            and abs(math.sin(cut.turn - k.turn)) < 1e-9
+            and math.isclose(cut.length, k.length)
+            and math.isclose(cut.width, k.width)
+            for k in kept
+        ):
+            kept.append(cut)
+    return kept
+
+
+def _middle(standing: Instance, levels: Levels) -> float:
+    near, far = standing_faces(standing, levels)
+    return (near + far) / 2
+
+
+def _key_planes(arms: Sequence[Instance], n: int, clearance: float) -> list[g.HalfPlaneCut]:
+    """Half planes that trim arm n against both neighbours, in the part's own axes."""
+    count = len(arms)
+    if count < 2 or any(a.arm is None for a in arms):
+        return []
+    planes = []
+    for other in {(n - 1) % count, (n + 1) % count} - {n}:
+        px, py, nx, ny = _bisector(arms[n], arms[other])
+        x, y = px - nx * clearance / 2, py - ny * clearance / 2
+        back = arms[n].to_plane.inverse()
+        (x0, y0), (x1, y1) = back.apply(x, y), back.apply(x + nx, y + ny)
+        planes.append(
+            g.HalfPlaneCut(round(x0, 9), round(y0, 9), round(x1 - x0, 12), round(y1 - y0, 12), mirrored=False)
+        )
+    return sorted(planes, key=lambda p: (p.nx, p.ny))
+
+
+def _bisector(one: Instance, other: Instance) -> tuple[float, float, float, float]:
+    """Point and normal (towards the other arm) of the line of equal distance between two arms."""
+    assert one.arm is not None
+    assert other.arm is not None
+    ux, uy = math.cos(one.arm.bearing), math.sin(one.arm.bearing)
+    vx, vy = math.cos(other.arm.bearing), math.sin(other.arm.bearing)
+    cross = ux * vy - uy * vx
+    if abs(cross) < 1e-9:
+        px, py = (one.arm.root_x + other.arm.root_x) / 2, (one.arm.root_y + other.arm.root_y) / 2
+        nx, ny = (-uy, ux) if (other.arm.root_x - px) * -uy + (other.arm.root_y - py) * ux > 0 else (uy, -ux)
+        return px, py, nx, ny
+    t = ((other.arm.root_x - one.arm.root_x) * vy - (other.arm.root_y - one.arm.root_y) * vx) / cross
+    px, py = one.arm.root_x + t * ux, one.arm.root_y + t * uy
+    length = math.hypot(vx - ux, vy - uy)
+    return px, py, (vx - ux) / length, (vy - uy) / length
+
+
+def _plane_difference(a: g.HalfPlaneCut, b: g.HalfPlaneCut) -> float:
+    offset = abs((a.x - b.x) * b.nx + (a.y - b.y) * b.ny)
+    return max(abs(a.nx - b.nx), abs(a.ny - b.ny), offset)
