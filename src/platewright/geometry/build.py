@@ -20,13 +20,10 @@ from platewright.geometry.loops import (
     Loop,
     Outline,
     circle_loop,
-    contains,
-    loop_area,
-    reverse_loop,
     transform_loop,
 )
-from platewright.geometry.regions import Region, combine, offset, union
-from platewright.geometry.shapes import band_loop, circle_of, rectangle_loop, rounded_polygon, slot_loop
+from platewright.geometry.regions import Region, combine, offset, outlines_of, union
+from platewright.geometry.shapes import band_loop, rectangle_loop, rounded_polygon, slot_loop
 from platewright.geometry.sketch import (
     CircleCut,
     Cut,
@@ -37,7 +34,7 @@ from platewright.geometry.sketch import (
     SlotCut,
 )
 
-__all__ = ["Operands", "build_outline", "cut_loop", "operands", "outlines_of"]
+__all__ = ["Operands", "build_outline", "cut_loop", "operands"]
 
 _MIRRORS = {
     "": (Isometry(),),
@@ -126,32 +123,6 @@ def cut_loop(cut: Cut) -> Loop:
             return circle_loop(Circle(cut.x, cut.y, cut.diameter / 2))
 
 
-def outlines_of(region: Region) -> tuple[Outline, ...]:
-    """Return the connected pieces of a region whose loops run with material on their left."""
-    outers = sorted((loop for loop in region if loop_area(loop) > 0), key=loop_area)
-    holes: list[list[Loop]] = [[] for _ in outers]
-    rounds: list[list[Circle]] = [[] for _ in outers]
-    for loop in region:
-        if loop_area(loop) > 0:
-            continue
-        x, y = _just_outside(loop)
-        for k, outer in enumerate(outers):
-            if contains(Outline(outer), x, y):
-                circle = circle_of(loop)
-                if circle is None:
-                    holes[k].append(reverse_loop(loop))
-                else:
-                    rounds[k].append(circle)
-                break
-        else:
-            msg = f"an opening near ({x:.3f}, {y:.3f}) mm lies in no material; check the cut-outs there."
-            raise GeometryError(msg)
-    return tuple(
-        Outline(outer, tuple(holes[k]), tuple(sorted(rounds[k], key=lambda c: (c.x, c.y, c.radius))))
-        for k, outer in enumerate(outers)
-    )
-
-
 def _closed(solids: Sequence[Loop], fillet: float) -> Region:
     """Return the union of the solids with inner corners filled, each step checked."""
     united = union([(loop,) for loop in solids])
@@ -210,12 +181,3 @@ def _half_plane(half: HalfPlaneCut, reach: float) -> Loop:
     along = 1j * normal * reach
     corners = (foot - along, foot - along + normal * reach, foot + along + normal * reach, foot + along)
     return Loop(tuple((z.real, z.imag, 0.0) for z in corners))
-
-
-def _just_outside(loop: Loop) -> tuple[float, float]:
-    """Return a point in material beside a clockwise opening."""
-    (x0, y0, bulge), (x1, y1, _) = loop.vertices[:2]
-    p, q = complex(x0, y0), complex(x1, y1)
-    middle = (p + q) / 2 - 1j * (q - p) * bulge / 2
-    aside = middle + 1j * (q - p) / abs(q - p) * 1e-5
-    return aside.real, aside.imag

@@ -11,12 +11,11 @@ from collections.abc import Sequence
 import numpy as np
 
 from platewright.foundation.errors import GeometryError
-from platewright.geometry.build import outlines_of
 from platewright.geometry.crosscheck import check_outline
 from platewright.geometry.crossings import JOIN, crossing_points
 from platewright.geometry.curves import Bools, Curves, Ints, Spans, curves_of
-from platewright.geometry.loops import Circle, Loop, Outline, boundary, circle_loop, loop_area, reverse_loop
-from platewright.geometry.regions import Region, combine
+from platewright.geometry.loops import Circle, Loop, Outline, boundary, circle_loop, reverse_loop
+from platewright.geometry.regions import Region, combine, outlines_of
 
 __all__ = ["pierce"]
 
@@ -119,7 +118,7 @@ def _cut(outline: Outline, cutters: Sequence[Loop]) -> Outline:
     openings = (*outline.inner, *(circle_loop(c) for c in outline.circles))
     plate: Region = (outline.outer, *(reverse_loop(loop) for loop in openings))
     result = combine([plate, *((loop,) for loop in cutters)], lambda inside: inside[:, 0] & ~inside[:, 1:].any(axis=1))
-    pieces = [piece for piece in outlines_of(result) if loop_area(piece.outer) > 0]
+    pieces = outlines_of(result)
     if len(pieces) != 1:
         msg = f"the holes must leave one connected piece (got {len(pieces)}); move or drop the hole that cuts through."
         raise GeometryError(msg)

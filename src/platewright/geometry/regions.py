@@ -13,12 +13,14 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
+from platewright.foundation.errors import GeometryError
 from platewright.geometry.crossings import divide
 from platewright.geometry.curves import Bools, Curves, Floats, Points, Spans, curves_of
-from platewright.geometry.loops import Loop
+from platewright.geometry.loops import Circle, Loop, Outline, contains, loop_area, reverse_loop
+from platewright.geometry.shapes import circle_of
 from platewright.geometry.tracing import trace
 
-__all__ = ["Region", "combine", "offset", "union"]
+__all__ = ["Region", "combine", "offset", "outlines_of", "union"]
 
 Region = tuple[Loop, ...]
 
@@ -73,6 +75,32 @@ def offset(region: Region, distance: float) -> Region:
     return trace(pieces.take(clear & (inside == (distance < 0))))
 
 
+def outlines_of(region: Region) -> tuple[Outline, ...]:
+    """Return the connected pieces of a region whose loops run with material on their left."""
+    outers = sorted((loop for loop in region if loop_area(loop) > 0), key=loop_area)
+    holes: list[list[Loop]] = [[] for _ in outers]
+    rounds: list[list[Circle]] = [[] for _ in outers]
+    for loop in region:
+        if loop_area(loop) > 0:
+            continue
+        x, y = _just_outside(loop)
+        for k, outer in enumerate(outers):
+            if contains(Outline(outer), x, y):
+                circle = circle_of(loop)
+                if circle is None:
+                    holes[k].append(reverse_loop(loop))
+                else:
+                    rounds[k].append(circle)
+                break
+        else:
+            msg = f"an opening near ({x:.3f}, {y:.3f}) mm lies in no material; check the cut-outs there."
+            raise GeometryError(msg)
+    return tuple(
+        Outline(outer, tuple(holes[k]), tuple(sorted(rounds[k], key=lambda c: (c.x, c.y, c.radius))))
+        for k, outer in enumerate(outers)
+    )
+
+
 def _parallel(curves: Curves, distance: float) -> Curves:
     """Return each edge shifted to its right; arcs that shrink to nothing are left out."""
     radius = np.where(curves.is_arc, curves.radius + distance * np.sign(curves.sweep), 0.0)
@@ -100,3 +128,12 @@ def _corner_arcs(before: Curves, after: Curves, distance: float) -> Curves:
 
 def _reversed(curves: Curves) -> Curves:
     return Curves(curves.end, curves.start, curves.centre, curves.radius, curves.angle + curves.sweep, -curves.sweep)
+
+
+def _just_outside(loop: Loop) -> tuple[float, float]:
+    """Return a point in material beside a clockwise opening."""
+    (x0, y0, bulge), (x1, y1, _) = loop.vertices[:2]
+    p, q = complex(x0, y0), complex(x1, y1)
+    middle = (p + q) / 2 - 1j * (q - p) * bulge / 2
+    aside = middle + 1j * (q - p) / abs(q - p) * 1e-5
+    return aside.real, aside.imag

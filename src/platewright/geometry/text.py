@@ -13,7 +13,7 @@ _LETTERS = {
     "-": "1333",
     ".": "2021",
     "/": "0046",
-    "0": "103041453616050110",
+    "0": "103041453616050110 1135",
     "1": "152620 1030",
     "2": "05163645440040",
     "3": "05163645443323 334241301001",
@@ -86,11 +86,11 @@ def text_strokes(text: str, x: float, y: float, height: float, turn: float = 0.0
         raise GeometryError(msg)
     scale, motion = height / _HEIGHT, Isometry.from_turn(turn, x, y)
     strokes: list[Stroke] = []
-    for place, letter in enumerate(text.upper()):
-        if letter not in _LETTERS:
+    for place, letter in enumerate(text):
+        if letter.upper() not in _LETTERS:
             msg = f"a mark may hold only {TEXT_CHARACTERS!r} (got {letter!r} in {text!r})."
             raise GeometryError(msg)
-        for stroke in _LETTERS[letter].split():
+        for stroke in _LETTERS[letter.upper()].split():
             grid = [(int(stroke[k]) + _ADVANCE * place, int(stroke[k + 1])) for k in range(0, len(stroke), 2)]
             strokes.append(tuple(motion.apply(scale * u, scale * v) for u, v in grid))
     return tuple(strokes)
