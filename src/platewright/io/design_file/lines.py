@@ -71,22 +71,20 @@ class _Scanner:
         keys = self.dotted_key()
         self.skip(_SPACE)
         self.position += 2 if is_list else 1
-        path = self.resolve(keys[:-1])
-        path = (*path, keys[-1])
-        if is_list:
+        path: Path = ()
+        for key in keys[:-1]:
+            path = self.latest((*path, key))
             self.mark(path, here)
+        path = (*path, keys[-1])
+        self.mark(path, here)
+        if is_list:
             self.lists[path] = self.lists.get(path, 0) + 1
-        path = self.resolve_last(path)
+        path = self.latest(path)
         self.mark(path, here)
         return path
 
-    def resolve(self, keys: list[str]) -> Path:
-        path: Path = ()
-        for key in keys:
-            path = self.resolve_last((*path, key))
-        return path
-
-    def resolve_last(self, path: Path) -> Path:
+    def latest(self, path: Path) -> Path:
+        """Of a list of tables the last one so far."""
         return (*path, self.lists[path] - 1) if path in self.lists else path
 
     def key_value(self, table: Path) -> None:

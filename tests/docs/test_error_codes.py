@@ -1,0 +1,44 @@
+"""The errors page has one section for each code, and no other."""
+
+from __future__ import annotations
+
+import importlib
+import importlib.util
+import re
+from pathlib import Path
+
+from platewright.model.problem_codes import PROBLEM_CODES
+
+ROOT = Path(__file__).parents[2]
+PAGE = ROOT / "docs" / "reference" / "errors.md"
+_USED = re.compile(r'"([a-z]+\.[a-z_]+)"')
+
+
+def _finding_codes() -> set[str]:
+    if importlib.util.find_spec("platewright.assembly.codes") is None:
+        return set()
+    return set(importlib.import_module("platewright.assembly.codes").FINDING_CODES)
+
+
+def test_headings_are_the_codes() -> None:
+    headings = re.findall(r"^### (\S+)$", PAGE.read_text(encoding="utf-8"), flags=re.MULTILINE)
+    assert sorted(headings) == sorted(set(PROBLEM_CODES) | _finding_codes())
+
+
+def test_every_section_says_something() -> None:
+    sections = re.split(r"^###? ", PAGE.read_text(encoding="utf-8"), flags=re.MULTILINE)[1:]
+    empty = [section.split("\n")[0] for section in sections if "." in section.split("\n")[0] and len(section) < 60]
+    assert empty == []
+
+
+def test_every_code_in_the_list_is_used_in_the_code_and_no_other() -> None:
+    sources = [*(ROOT / "src/platewright/io/design_file").glob("*.py")]
+    sources += [ROOT / "src/platewright/model" / name for name in ("references.py", "stack_references.py")]
+    families = {code.partition(".")[0] for code in PROBLEM_CODES}
+    used = {
+        code
+        for source in sources
+        for code in _USED.findall(source.read_text(encoding="utf-8"))
+        if code.partition(".")[0] in families and not code.endswith((".json", ".toml", "_mm"))
+    }
+    assert used == set(PROBLEM_CODES)
