@@ -132,7 +132,13 @@ def loop_area(loop: Loop) -> float:
     >>> round(loop_area(Loop(((-1.0, 0.0, 1.0), (1.0, 0.0, 1.0)))), 6)
     3.141593
     """
-    return float(_moments(curves_of([loop.vertices]))[0])
+    x0, y0, _ = loop.vertices[0]
+    total = 0.0
+    for (xa, ya, bulge), (xb, yb, _) in zip(loop.vertices, (*loop.vertices[1:], loop.vertices[0]), strict=True):
+        total += ((xa - x0) * (yb - y0) - (xb - x0) * (ya - y0)) / 2
+        if bulge:
+            total += _segment(bulge) * ((xb - xa) ** 2 + (yb - ya) ** 2)
+    return total
 
 
 def outline_area(outline: Outline) -> float:
@@ -262,6 +268,15 @@ def _loop_edges(outline: Outline) -> Curves:
 
 def _counter_clockwise(loop: Loop) -> Loop:
     return loop if loop_area(loop) >= 0 else reverse_loop(loop)
+
+
+def _segment(bulge: float) -> float:
+    """Return the area between an arc and its chord, for a chord of length 1."""
+    if abs(bulge) < 1e-5:
+        return bulge / 3
+    angle, square = 4 * math.atan(bulge), bulge * bulge
+    sine = 4 * bulge * (1 - square) / (1 + square) ** 2
+    return (1 + square) ** 2 / (32 * square) * (angle - sine)
 
 
 def _moments(edges: Curves, origin: complex = 0j) -> Floats:

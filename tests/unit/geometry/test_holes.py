@@ -1,7 +1,7 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
 from platewright.foundation.errors import GeometryError
@@ -74,7 +74,12 @@ def test_cutting_through_is_refused():
     holes=st.lists(st.builds(Circle, st.floats(-38, 38), st.floats(-18, 18), st.floats(0.5, 3)), min_size=1, max_size=6)
 )
 def test_free_holes_take_exactly_their_area(holes):
-    pierced, touching = pierce(PLATE, holes)
+    try:
+        pierced, touching = pierce(PLATE, holes)
+    except GeometryError as error:  # holes that overlap may cut out a crumb
+        if "one connected piece" not in str(error):
+            raise
+        reject()
     taken = outline_area(PLATE) - outline_area(pierced)
     free = sum(math.pi * hole.radius**2 for k, hole in enumerate(holes) if k not in touching)
     most = sum(math.pi * hole.radius**2 for hole in holes)

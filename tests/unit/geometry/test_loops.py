@@ -1,4 +1,5 @@
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -120,9 +121,7 @@ def test_quarter_turn_is_exact():
 def test_flatten_keeps_within_its_tolerance():
     points = flatten(circle_loop(Circle(0, 0, 10)), 0.01)
     closed = [*points, points[0]]
-    sagitta = [
-        10 - math.hypot((x0 + x1) / 2, (y0 + y1) / 2) for (x0, y0), (x1, y1) in zip(closed, closed[1:], strict=False)
-    ]
+    sagitta = [10 - math.hypot((x0 + x1) / 2, (y0 + y1) / 2) for (x0, y0), (x1, y1) in pairwise(closed)]
     assert 0 < max(sagitta) <= 0.01
     assert max(abs(math.hypot(x, y) - 10) for x, y in points) < 1e-12
 
