@@ -27,8 +27,8 @@ _BINARY: Mapping[type[ast.operator], Callable[[float, float], float]] = {
     ast.Div: operator.truediv,
 }
 _FUNCTIONS: Mapping[str, tuple[int | None, Callable[..., float]]] = {
-    "min": (None, min),
-    "max": (None, max),
+    "min": (None, lambda *numbers: min(numbers)),
+    "max": (None, lambda *numbers: max(numbers)),
     "sqrt": (1, math.sqrt),
     "sin": (1, lambda angle_deg: math.sin(math.radians(angle_deg))),
     "cos": (1, lambda angle_deg: math.cos(math.radians(angle_deg))),

@@ -84,7 +84,8 @@ _FORMS = {
     ItemKind.STANDOFF: "standoff M3xLENGTH [passed | studded]",
     ItemKind.SPACER: "spacer M3xLENGTH [MATERIAL]",
 }
-_SIZE = re.compile(r"(M\d+(?:\.\d+)?)(?:x(\d+(?:\.\d+)?))?")
+_NUMBER = re.compile(r"\d{1,3}(?:\.\d+)?", re.ASCII)
+_SIZE = re.compile(r"(M\d+(?:\.\d+)?)(?:x(\d{1,3}(?:\.\d+)?))?", re.ASCII)
 
 
 def parse_item(text: str) -> StackItem:
@@ -150,11 +151,8 @@ def _thing(words: list[str], text: str) -> StackItem:
         return StackItem(ItemKind.THING, text, name=name, role=role)
     if rest == ["in", "grommet"] and role:
         return StackItem(ItemKind.THING, text, name=name, role=role, in_grommet=True)
-    if rest[0] == "access" and len(rest) == 2 and not role:
-        try:
-            return StackItem(ItemKind.THING, text, name=name, access_mm=float(rest[1]))
-        except ValueError:
-            pass
+    if rest[0] == "access" and len(rest) == 2 and not role and _NUMBER.fullmatch(rest[1]) and float(rest[1]) > 0:
+        return StackItem(ItemKind.THING, text, name=name, access_mm=float(rest[1]))
     near = nearest_names(words[0], [k.value for k in ItemKind if k is not ItemKind.THING])
     hint = f"; did you mean '{near[0]}'?" if near else "."
     msg = f"must be a place, 'PLACE access DIAMETER', 'EQUIPMENT.ROLE [in grommet]' or hardware (got '{text}'){hint}"

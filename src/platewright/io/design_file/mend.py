@@ -62,7 +62,7 @@ def mend(values: dict[str, Any], found: list[Fault], lookup: Callable[[str], flo
         try:
             design = Design.model_validate(values, context={"lookup": lookup})
         except ValidationError as error:
-            found = faults(error, values)
+            found = faults(error, values, lookup)
         else:
             return Mended(design, frozenset(left_out), kept)
     return None

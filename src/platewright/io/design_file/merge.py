@@ -15,7 +15,7 @@ from platewright.foundation.errors import DesignFileError, Problem, nearest_name
 from platewright.io.design_file.folder import FilePathError, inside_root, relative_name
 from platewright.io.design_file.lines import Path
 from platewright.io.design_file.source import SourceFile, read_source
-from platewright.io.design_file.tree import DesignTree, key_path
+from platewright.io.design_file.tree import DesignTree, key_path, one_line
 
 __all__ = ["LISTS", "TABLES", "read_tree"]
 
@@ -237,7 +237,8 @@ class _Merger:
         return relative_name(target, self.folder)
 
     def report(self, source: SourceFile, path: Path, code: str, message: str) -> None:
-        self.problems.append(Problem(code, key_path(source.values, path), message, source.name, source.line(path)))
+        problem = Problem(code, key_path(source.values, path), one_line(message), source.name, source.line(path))
+        self.problems.append(problem)
 
     def origins(self) -> dict[Path, tuple[SourceFile, Path]]:
         """Origin of each record and key of the merged tree."""

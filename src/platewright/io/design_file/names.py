@@ -28,6 +28,9 @@ Report = tuple[tuple[str | int, ...], str, str]
 class Names:
     """Values of names during the reading of one design.
 
+    `computed` and `unknowable` are filled once the stance is known: names with their values, and names whose own
+    record is wrong.
+
     Parameters
     ----------
     parameters : mapping
@@ -43,6 +46,7 @@ class Names:
         self.places = places
         self.levels = levels
         self.computed: dict[str, float] = {}
+        self.unknowable: set[str] = set()
         self.reports: list[Report] = []
         self._values: dict[str, float] = {}
         self._broken: set[str] = set()
@@ -113,7 +117,7 @@ class Names:
         return self._is_of_computed_form(name) and (self.levels is None or not name.startswith("level."))
 
     def _is_of_computed_form(self, name: str) -> bool:
-        if name in self.computed or (self.levels is not None and name in self.levels):
+        if name in self.computed or name in self.unknowable or (self.levels is not None and name in self.levels):
             return True
         head, _, tail = name.rpartition(".")
         if tail in ("bottom_mm", "top_mm"):

@@ -34,8 +34,8 @@ use parameters only. An id is lower-case letters, digits and underscores, a lett
 `include` names files relative to the file that includes them, inside the folder of the design. Included files come
 first, in their order; what a file says itself comes on top. Tables are merged key by key; where `[rotors]` gives
 another way, the included way goes. Records of lists are merged by `id`: a later record with a known id changes only the
-keys it gives, and `drop = true` removes it. The `nodes` of a part are merged by `id` too, so that a variant may move one
-node; every other list inside a record is replaced whole. A drawing is named relative to the file that names it.
+keys it gives, and `drop = true` removes it. The `nodes` of a part are merged by `id` too, so that a variant may move a
+single node; every other list inside a record is replaced whole. A drawing is named relative to the file that names it.
 """
 
 

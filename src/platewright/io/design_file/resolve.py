@@ -83,7 +83,7 @@ def _read(values: dict[str, Any], names: Names) -> tuple[Design | None, list[Fau
     try:
         design = Design.model_validate(values, context={"lookup": names.lookup})
     except ValidationError as error:
-        every = faults(error, values)
+        every = faults(error, values, names.lookup)
     else:
         return design, [], Mended(design, frozenset(), {})
     found = [fault for fault in every if not _follows_from_stand_in(fault, names)]

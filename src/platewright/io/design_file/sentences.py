@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
@@ -14,6 +14,7 @@ from platewright.io.design_file.lines import Path
 from platewright.io.design_file.reasons import reason
 from platewright.io.design_file.record_types import Bounds, bounds_of, field_at, unit_of
 from platewright.model.base import Record
+from platewright.model.expression import evaluate
 
 __all__ = ["Fault", "faults"]
 
@@ -48,7 +49,7 @@ class Fault:
         return self.code in {"value.range", "expression.invalid"} and isinstance(self.written, str)
 
 
-def faults(error: ValidationError, values: dict[str, Any]) -> list[Fault]:
+def faults(error: ValidationError, values: dict[str, Any], lookup: Callable[[str], float]) -> list[Fault]:
     """Everything a validation found.
 
     Parameters
@@ -57,11 +58,13 @@ def faults(error: ValidationError, values: dict[str, Any]) -> list[Fault]:
         Raised by `Design.model_validate`.
     values : dict
         The tree that was validated, expressions as written.
+    lookup : callable
+        Gives the values of names.
     """
-    return [_fault(dict(detail), values) for detail in error.errors(include_url=False, include_context=True)]
+    return [_fault(dict(detail), values, lookup) for detail in error.errors(include_url=False, include_context=True)]
 
 
-def _fault(detail: dict[str, Any], values: dict[str, Any]) -> Fault:
+def _fault(detail: dict[str, Any], values: dict[str, Any], lookup: Callable[[str], float]) -> Fault:
     path, written, is_there = _written(values, detail["loc"])
     kind, context = detail["type"], detail.get("ctx", {})
     record, field = field_at(values, path)
@@ -81,6 +84,8 @@ def _fault(detail: dict[str, Any], values: dict[str, Any]) -> Fault:
     if kind in ("expression", "stack"):
         code = "stack.words" if kind == "stack" else "expression.invalid"
         return Fault(path, code, str(context["reason"]), written)
+    if kind in _RANGE and isinstance(detail["input"], str):
+        detail["input"] = evaluate(detail["input"], lookup)
     code, message = _value(detail, record, field, written if is_there else detail["input"])
     return Fault(path, code, message, written)
 
@@ -134,10 +139,16 @@ def _choice(choices: str, given: object) -> str:
 
 
 def _unknown_key(record: type[Record], key: str) -> str:
-    near = nearest_names(key, record.model_fields)
+    stems = {_stem(name) for name in record.model_fields}
+    near = [name for name in nearest_names(key, record.model_fields) if _stem(name) in nearest_names(_stem(key), stems)]
     if near:
         return f"is no key of this record; did you mean {' or '.join(repr(name) for name in near)}?"
     return f"is no key of this record; it has {', '.join(record.model_fields)}."
+
+
+def _stem(key: str) -> str:
+    """Key without its unit, which says nothing about what is meant."""
+    return key.rpartition("_")[0] if unit_of(key) else key
 
 
 def _called(path: Path, record: type[Record]) -> str:
@@ -156,7 +167,7 @@ def _got(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int | float):
-        return f"{value:g}" if abs(value) < _LARGE else "a number of hundreds of digits"
+        return f"{value:g}" if isinstance(value, float) or abs(value) < _LARGE else "a number of hundreds of digits"
     if isinstance(value, str):
         return f"'{value}'" if len(value) <= 60 else f"'{value[:57]}...'"
     if isinstance(value, datetime | date | time):

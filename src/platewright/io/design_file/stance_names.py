@@ -53,7 +53,8 @@ def add_stance_names(values: dict[str, Any], names: Names) -> list[Report]:
         return [*reports, (("rotors",), "rotors.ways", f"{error}.")]
     for number, (x, y) in enumerate(axes, start=1):
         names.computed |= {f"rotor.{number}.x_mm": x, f"rotor.{number}.y_mm": y}
-    for index, place in enumerate(places):
+    for index, (record, place) in enumerate(zip(_records(values), places, strict=True)):
+        names.unknowable |= {f"{record['id']}.reach_mm", f"{record['id']}.bearing_deg"} if "to" in record else set()
         if place is not None and place.to is not None:
             try:
                 line = arm_lines(place, axes)[0]

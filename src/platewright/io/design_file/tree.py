@@ -13,7 +13,9 @@ from platewright.io.design_file.lines import Path
 from platewright.io.design_file.source import SourceFile
 from platewright.model.expression import ExpressionError, names_in
 
-__all__ = ["DesignTree", "key_path", "strings_in"]
+__all__ = ["DesignTree", "key_path", "one_line", "strings_in"]
+
+_MAX_CHARACTERS = 500
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,7 @@ class DesignTree:
 
     def problem(self, path: Path, code: str, message: str) -> Problem:
         """Return a problem with this path, its file and its line."""
-        return Problem(code, key_path(self.values, path), message, *self.locate(path))
+        return Problem(code, key_path(self.values, path), one_line(message), *self.locate(path))
 
     @cached_property
     def uses_levels(self) -> bool:
@@ -74,7 +76,19 @@ def key_path(values: object, path: Path) -> str:
         else:
             written += f".{key}" if written else key
             values = values.get(key) if isinstance(values, dict) else None
-    return written
+    return one_line(written)
+
+
+def one_line(text: str) -> str:
+    r"""Text of a file made fit to print: one line, no control characters, not endless.
+
+    Examples
+    --------
+    >>> one_line("two\nlines")
+    'two lines'
+    """
+    text = "".join(character if character.isprintable() else " " for character in text)
+    return text if len(text) <= _MAX_CHARACTERS else f"{text[: _MAX_CHARACTERS - 4]} ..."
 
 
 def strings_in(value: object) -> Iterator[str]:
