@@ -6,33 +6,58 @@ coincide; coinciding edges are divided at each other's ends.
 
 from __future__ import annotations
 
+import math
+from collections import defaultdict
+from dataclasses import dataclass
+
 import numpy as np
 
 from platewright.geometry.curves import Bools, Curves, Floats, Ints, Points
 
-__all__ = ["JOIN", "crossing_points", "divide"]
+__all__ = ["JOIN", "Pieces", "crossing_points", "divide"]
 
 JOIN = 1e-6  # points nearer than this are one point [mm]
 
 
-def divide(curves: Curves) -> Curves:
-    """Return the edges cut at every point where they meet another; pieces shorter than `JOIN` vanish."""
+@dataclass(frozen=True)
+class Pieces:
+    """Edges between the numbered points where edges meet.
+
+    Parameters
+    ----------
+    curves : Curves
+        The pieces; equal points are the same number to the last bit.
+    tail, head : (n,) int
+        Numbers of the points at start and end, never the same.
+    """
+
+    curves: Curves
+    tail: Ints
+    head: Ints
+
+
+def divide(curves: Curves) -> Pieces:
+    """Return the edges cut at every point where they meet another, points within `JOIN` of one another made one."""
     first, second = _near_pairs(curves, curves)
     first, second = first[first < second], second[first < second]
-    i, j, points = _meetings(curves.take(first), curves.take(second))
-    who = np.concatenate([first[i], second[j]])
-    where = np.concatenate([points, points])
-    end_curve, end_point = _ends_on(curves)
-    who, where = np.concatenate([who, end_curve]), np.concatenate([where, end_point])
-    fraction = np.clip(curves.take(who).fraction_of(where), 0.0, 1.0)
-
+    i, j, met = _meetings(curves.take(first), curves.take(second))
     n = np.arange(len(curves))
-    who = np.concatenate([n, n, who])
-    fraction = np.concatenate([np.zeros(len(n)), np.ones(len(n)), fraction])
-    where = np.concatenate([curves.start, curves.end, where])
+    who = np.concatenate([n, n, first[i], second[j]])
+    where = np.concatenate([curves.start, curves.end, met, met])
+    number, points = _joined(where)
+    # An edge that passes a point within JOIN goes through it.
+    at, passing = np.nonzero(curves.distance(points) < JOIN)
+    who, number = np.concatenate([who, passing]), np.concatenate([number, at])
+    where = np.concatenate([where, points[at]])
+    fraction = np.clip(curves.take(who).fraction_of(where), 0.0, 1.0)
+    fraction[: len(n)], fraction[len(n) : 2 * len(n)] = 0.0, 1.0
     order = np.lexsort((fraction, who))
-    who, fraction, where = who[order], fraction[order], where[order]
-    return _pieces(curves, who, fraction, where)
+    who, fraction, number = who[order], fraction[order], number[order]
+    a = np.nonzero((who[1:] == who[:-1]) & (number[1:] != number[:-1]))[0]
+    own, f0, f1 = curves.take(who[a]), fraction[a], fraction[a + 1]
+    tail, head = number[a], number[a + 1]
+    angle, sweep = own.angle + own.sweep * f0, own.sweep * (f1 - f0)
+    return Pieces(Curves(points[tail], points[head], own.centre, own.radius, angle, sweep), tail, head)
 
 
 def crossing_points(one: Curves, other: Curves) -> Points:
@@ -44,33 +69,27 @@ def crossing_points(one: Curves, other: Curves) -> Points:
     return np.concatenate([points, on_other, on_one])
 
 
-def _pieces(curves: Curves, who: Ints, fraction: Floats, where: Points) -> Curves:
-    along = fraction * curves.length[who]
-    keep_from: list[int] = []
-    keep_to: list[int] = []
-    last = -1
-    owners, stations, last_of = who.tolist(), along.tolist(), curves.length.tolist()
-    for k, (owner, station) in enumerate(zip(owners, stations, strict=True)):
-        if last < 0 or owners[last] != owner:
-            last = k
-            continue
-        at_end = last_of[owner] - station <= JOIN
-        if at_end and station < last_of[owner]:
-            continue  # the end itself follows
-        if station - stations[last] > JOIN:
-            keep_from.append(last)
-            keep_to.append(k)
-            last = k
-    a, b = np.array(keep_from, dtype=np.intp), np.array(keep_to, dtype=np.intp)
-    own = curves.take(who[a])
-    return Curves(
-        where[a],
-        where[b],
-        own.centre,
-        own.radius,
-        own.angle + own.sweep * fraction[a],
-        own.sweep * (fraction[b] - fraction[a]),
-    )
+def _joined(points: Points) -> tuple[Ints, Points]:
+    """Return a number per point, the same for all in a chain of neighbours within `JOIN`, and one place per number."""
+    cells: dict[tuple[int, int], list[int]] = defaultdict(list)
+    parent = list(range(len(points)))
+
+    def root(k: int) -> int:
+        while parent[k] != k:
+            parent[k] = parent[parent[k]]
+            k = parent[k]
+        return k
+
+    for k, point in enumerate(points.tolist()):
+        i, j = math.floor(point.real / JOIN), math.floor(point.imag / JOIN)
+        for cell in [(i + di, j + dj) for di in (-1, 0, 1) for dj in (-1, 0, 1)]:
+            for other in cells.get(cell, ()):
+                if abs(points[other] - point) <= JOIN:
+                    a, b = sorted((root(k), root(other)))
+                    parent[b] = a
+        cells[i, j].append(k)
+    first, number = np.unique([root(k) for k in range(len(points))], return_inverse=True)
+    return number.astype(np.intp), points[first]
 
 
 def _near_pairs(one: Curves, other: Curves) -> tuple[Ints, Ints]:
@@ -83,12 +102,6 @@ def _near_pairs(one: Curves, other: Curves) -> tuple[Ints, Ints]:
     )
     rows, columns = np.nonzero(near)
     return rows, columns
-
-
-def _ends_on(curves: Curves) -> tuple[Ints, Points]:
-    ends = np.unique(np.concatenate([curves.start, curves.end]))
-    at, edge = np.nonzero(curves.distance(ends) < JOIN)
-    return edge, ends[at]
 
 
 def _meetings(a: Curves, b: Curves) -> tuple[Ints, Ints, Points]:

@@ -3,8 +3,9 @@
 A region is a tuple of closed loops; a point is inside when a ray from it crosses them an odd number of times. Results
 run with material on their left: outer loops counter-clockwise, openings clockwise.
 
-Every candidate edge is cut where it meets another; a piece bounds the result when exactly one side of it is inside (or,
-of an offset, when nothing lies nearer than the offset). What is left is joined into loops. No tessellation takes part.
+Every candidate edge is cut where it meets another; a piece bounds the result when exactly one side of it is inside. An
+offset's candidates are the shifted edges and arcs about the corners. What is left is joined into loops. No tessellation
+takes part.
 """
 
 from __future__ import annotations
@@ -24,8 +25,7 @@ __all__ = ["Region", "combine", "offset", "outlines_of", "union"]
 
 Region = tuple[Loop, ...]
 
-STEP_ASIDE = 1e-7  # distance from an edge at which its two sides are tried [mm]
-SLACK = 1e-7  # an offset may fall short of its distance by this much [mm]
+SMALLEST_RADIUS = 1e-7  # arcs that shrink below it vanish [mm]
 TURN = 1e-9  # tangents that differ by less run on smoothly [rad]
 
 
@@ -43,12 +43,7 @@ def combine(regions: Sequence[Region], rule: Callable[[Bools], Bools]) -> Region
     owner = np.repeat(np.arange(len(groups)), [len(g) for g in groups])
     curves = Curves.joined(groups)
     spans = Spans(curves, owner)
-    pieces = divide(curves)
-    middle = pieces.at(0.5)
-    aside = 1j * pieces.tangent(0.5) * STEP_ASIDE
-    left = rule(spans.inside(middle + aside))
-    right = rule(spans.inside(middle - aside))
-    return trace(Curves.joined([pieces.take(left & ~right), _reversed(pieces.take(right & ~left))]))
+    return trace(divide(curves), lambda points: rule(spans.inside(points)))
 
 
 def union(regions: Sequence[Region]) -> Region:
@@ -68,11 +63,15 @@ def offset(region: Region, distance: float) -> Region:
     following = np.arange(len(curves)) + 1
     following[ends - 1] = np.concatenate([[0], ends[:-1]])
     candidates = Curves.joined([_parallel(curves, distance), _corner_arcs(curves, curves.take(following), distance)])
-    pieces = divide(candidates)
-    middle = pieces.at(0.5)
-    inside = Spans(curves, np.zeros(len(curves), dtype=np.intp)).inside(middle)[:, 0]
-    clear = curves.distance(middle).min(axis=1) >= abs(distance) - SLACK
-    return trace(pieces.take(clear & (inside == (distance < 0))))
+    spans = Spans(curves, np.zeros(len(curves), dtype=np.intp))
+
+    def inside(points: Points) -> Bools:
+        within = spans.inside(points)[:, 0]
+        clear = curves.distance(points).min(axis=1) >= abs(distance)
+        result: Bools = within | ~clear if distance > 0 else within & clear
+        return result
+
+    return trace(divide(candidates), inside)
 
 
 def outlines_of(region: Region) -> tuple[Outline, ...]:
@@ -108,7 +107,7 @@ def _parallel(curves: Curves, distance: float) -> Curves:
     moved = Curves(
         curves.start + shift_start, curves.end + shift_end, curves.centre, radius, curves.angle, curves.sweep
     )
-    return moved.take(~curves.is_arc | (radius > STEP_ASIDE))
+    return moved.take(~curves.is_arc | (radius > SMALLEST_RADIUS))
 
 
 def _corner_arcs(before: Curves, after: Curves, distance: float) -> Curves:
@@ -124,10 +123,6 @@ def _corner_arcs(before: Curves, after: Curves, distance: float) -> Curves:
     sweep = turn[opened]
     end = start * np.exp(1j * sweep)
     return Curves(centre + start, centre + end, centre, np.full(len(centre), abs(distance)), np.angle(start), sweep)
-
-
-def _reversed(curves: Curves) -> Curves:
-    return Curves(curves.end, curves.start, curves.centre, curves.radius, curves.angle + curves.sweep, -curves.sweep)
 
 
 def _just_outside(loop: Loop) -> tuple[float, float]:

@@ -1,23 +1,26 @@
-"""Joining directed edges into clean closed loops.
+"""Choosing the pieces that bound a region, and joining them into clean closed loops.
 
-End points within `JOIN` become one; edges that coincide count once, or not at all when they run against each other;
-dead ends are pruned. Lines that continue one another and arcs about one centre are merged.
+Pieces that coincide count once. A piece stays when one side of it is inside and the other is not; it is turned to have
+the inside on its left. Dead ends are pruned. Lines that continue one another and arcs about one centre are merged.
 """
 
 from __future__ import annotations
 
-import cmath
 import math
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass
 
+import numpy as np
+
 from platewright.foundation.errors import GeometryError
-from platewright.geometry.crossings import JOIN
-from platewright.geometry.curves import Curves, Vertex
+from platewright.geometry.crossings import JOIN, Pieces
+from platewright.geometry.curves import Bools, Points, Vertex
 from platewright.geometry.loops import Loop, loop_area, perimeter
 
 __all__ = ["trace"]
 
+STEP_ASIDE = 3 * JOIN  # distance from a piece at which its two sides are tried: beyond all that coincide with it [mm]
 LONGEST_ARC = 1.9 * math.pi  # merged arcs stay below this, so that their bulge is finite [rad]
 
 
@@ -25,86 +28,81 @@ LONGEST_ARC = 1.9 * math.pi  # merged arcs stay below this, so that their bulge 
 class _Edge:
     tail: int
     head: int
+    start: complex
     centre: complex
     radius: float
     sweep: float
-    middle: complex
     leaving: float
     arriving: float
 
 
-def trace(curves: Curves) -> tuple[Loop, ...]:
-    """Return the closed loops that the directed edges form.
+def trace(pieces: Pieces, inside: Callable[[Points], Bools]) -> tuple[Loop, ...]:
+    """Return the closed loops that bound a region, the inside on their left.
+
+    Parameters
+    ----------
+    pieces : Pieces
+        Every edge that may bound it.
+    inside : callable
+        From (n,) complex points [mm] to (n,) bool.
 
     Raises
     ------
     GeometryError
         If edges remain that close no loop.
     """
-    points, edges = _joined(curves)
-    edges = _prune(_cancel(edges))
+    edges = _prune(_chosen(_distinct(pieces), inside))
+    points = {edge.tail: edge.start for edge in edges}
     leaving: dict[int, list[_Edge]] = defaultdict(list)
     for edge in edges:
         leaving[edge.tail].append(edge)
     loops = []
     for edge in edges:
         while edge in leaving[edge.tail]:
-            run = _walk(edge, leaving)
-            loop = _clean(run, points)
+            loop = _clean(_walk(edge, leaving), points)
             # Slivers thinner than the joining distance are no material and no opening.
             if loop is not None and abs(loop_area(loop)) > JOIN * perimeter(loop):
                 loops.append(loop)
     return tuple(sorted(loops, key=lambda item: item.vertices))
 
 
-def _joined(curves: Curves) -> tuple[list[complex], list[_Edge]]:
-    points: list[complex] = []
-    cells: dict[tuple[int, int], list[int]] = defaultdict(list)
+def _distinct(pieces: Pieces) -> Pieces:
+    """Leave one of those pieces that run between the same points and whose middles are within `JOIN`."""
+    seen: dict[tuple[int, int], list[complex]] = defaultdict(list)
+    kept = []
+    columns = (pieces.tail, pieces.head, pieces.curves.at(0.5))
+    for k, (tail, head, middle) in enumerate(zip(*(column.tolist() for column in columns), strict=True)):
+        known = seen[min(tail, head), max(tail, head)]
+        if all(abs(middle - other) > JOIN for other in known):
+            known.append(middle)
+            kept.append(k)
+    return Pieces(pieces.curves.take(np.array(kept, dtype=np.intp)), pieces.tail[kept], pieces.head[kept])
 
-    def number(point: complex) -> int:
-        i, j = math.floor(point.real / JOIN), math.floor(point.imag / JOIN)
-        for cell in [(i + di, j + dj) for di in (-1, 0, 1) for dj in (-1, 0, 1)]:
-            for known in cells.get(cell, ()):
-                if abs(points[known] - point) <= JOIN:
-                    return known
-        points.append(point)
-        cells[i, j].append(len(points) - 1)
-        return len(points) - 1
 
+def _chosen(pieces: Pieces, inside: Callable[[Points], Bools]) -> list[_Edge]:
+    curves = pieces.curves
+    middle, aside = curves.at(0.5), 1j * curves.tangent(0.5) * STEP_ASIDE
+    left, right = inside(middle + aside), inside(middle - aside)
     columns = (
+        pieces.tail,
+        pieces.head,
         curves.start,
         curves.end,
         curves.centre,
         curves.radius,
         curves.sweep,
-        curves.at(0.5),
-        curves.tangent(0.0),
-        curves.tangent(1.0),
+        np.angle(curves.tangent(0.0)),
+        np.angle(curves.tangent(1.0)),
+        left,
+        right,
     )
     edges = []
-    for p, q, c, r, s, m, u, v in zip(*(column.tolist() for column in columns), strict=True):
-        tail, head = number(p), number(q)
-        if tail != head:
-            edges.append(_Edge(tail, head, c, r, s, m, cmath.phase(u), cmath.phase(v)))
-    return points, edges
-
-
-def _cancel(edges: list[_Edge]) -> list[_Edge]:
-    groups: dict[tuple[int, int], list[list[_Edge]]] = defaultdict(list)
-    for edge in edges:
-        key = (min(edge.tail, edge.head), max(edge.tail, edge.head))
-        for bundle in groups[key]:
-            if abs(bundle[0].middle - edge.middle) < 2 * JOIN:
-                bundle.append(edge)
-                break
-        else:
-            groups[key].append([edge])
-    kept = []
-    for bundles in groups.values():
-        for bundle in bundles:
-            if all(edge.tail == bundle[0].tail for edge in bundle):
-                kept.append(bundle[0])
-    return kept
+    for a, b, p, q, c, r, s, u, v, on_left, on_right in zip(*(column.tolist() for column in columns), strict=True):
+        if on_left and not on_right:
+            edges.append(_Edge(a, b, p, c, r, s, u, v))
+        elif on_right and not on_left:
+            edges.append(_Edge(b, a, q, c, r, -s, v + math.pi, u + math.pi))
+    return edges
 
 
 def _prune(edges: list[_Edge]) -> list[_Edge]:
@@ -129,13 +127,19 @@ def _walk(first: _Edge, leaving: dict[int, list[_Edge]]) -> list[_Edge]:
             )
             raise GeometryError(msg)
         came = run[-1].arriving
-        best = max(choices, key=lambda edge: math.remainder(edge.leaving - came, 2 * math.pi))
+        best = max(choices, key=lambda edge: _left_turn(edge.leaving - came))
         choices.remove(best)
         run.append(best)
     return run
 
 
-def _clean(run: list[_Edge], points: list[complex]) -> Loop | None:
+def _left_turn(turn: float) -> float:
+    """Return a turn as -pi..pi, turning right back as the last choice [rad]."""
+    turn = math.remainder(turn, 2 * math.pi)
+    return turn if turn < math.pi - 1e-6 else turn - 2 * math.pi
+
+
+def _clean(run: list[_Edge], points: dict[int, complex]) -> Loop | None:
     merged: list[_Edge] = []
     for edge in run:
         if merged and _continues(merged[-1], edge, points):
@@ -151,7 +155,7 @@ def _clean(run: list[_Edge], points: list[complex]) -> Loop | None:
     return Loop(tuple(vertices[first:] + vertices[:first]))
 
 
-def _continues(a: _Edge, b: _Edge, points: list[complex]) -> bool:
+def _continues(a: _Edge, b: _Edge, points: dict[int, complex]) -> bool:
     if a.head != b.tail or a.tail == b.head:
         return False
     if a.radius == 0 and b.radius == 0:
@@ -170,9 +174,9 @@ def _continues(a: _Edge, b: _Edge, points: list[complex]) -> bool:
 
 
 def _merge(a: _Edge, b: _Edge) -> _Edge:
-    return _Edge(a.tail, b.head, a.centre, a.radius, a.sweep + b.sweep, a.middle, a.leaving, b.arriving)
+    return _Edge(a.tail, b.head, a.start, a.centre, a.radius, a.sweep + b.sweep, a.leaving, b.arriving)
 
 
-def _vertex(edge: _Edge, points: list[complex]) -> Vertex:
+def _vertex(edge: _Edge, points: dict[int, complex]) -> Vertex:
     p = points[edge.tail]
     return (p.real, p.imag, math.tan(edge.sweep / 4) if edge.radius > 0 else 0.0)
