@@ -1,0 +1,189 @@
+"""The check: from an assembly to findings, masses, levels, stack-ups, steps and tools."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from platewright.assembly.affine import Draws
+from platewright.assembly.assemble import Assembly
+from platewright.assembly.bill import bill_of_materials, tools_needed
+from platewright.assembly.mass import MassItem, MassTotal, mass_items, total_mass
+from platewright.assembly.order import AssemblyOrder, Step, assembly_order
+from platewright.assembly.screws import End, ScrewFit
+from platewright.foundation.findings import Finding
+from platewright.foundation.units import G_PER_T, NM_PER_NMM
+from platewright.study.equipment_findings import equipment_findings
+from platewright.study.hole_findings import hole_findings
+from platewright.study.kit_findings import kit_findings
+from platewright.study.level_findings import level_findings
+from platewright.study.results import (
+    CheckResult,
+    Contribution,
+    Level,
+    MassReport,
+    MassState,
+    ScrewRow,
+    StackRow,
+    StackUp,
+    StepRow,
+    ToolRow,
+)
+from platewright.study.screw_findings import screw_findings
+from platewright.study.tightening import tightening_of
+
+__all__ = ["check_assembly", "mass_report", "stack_ups"]
+
+_SEED = 20_260_101  # one seed for all draws, so that a check says the same every time
+
+
+def check_assembly(assembly: Assembly) -> CheckResult:
+    """Check a frame.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        From `assemble`.
+    """
+    order = assembly_order(assembly)
+    draws = Draws(seed=_SEED)
+    mass = mass_report(assembly)
+    found: list[Finding] = [
+        *screw_findings(assembly, order),
+        *hole_findings(assembly),
+        *level_findings(assembly, draws),
+        *equipment_findings(assembly),
+        *kit_findings(assembly, bill_of_materials(assembly), mass),
+    ]
+    return CheckResult(
+        assembly.design.frame.name,
+        assembly.design.frame.revision,
+        tuple(sorted(found, key=lambda f: (f.severity.rank, f.code, f.where))),
+        mass,
+        _levels(assembly),
+        stack_ups(assembly, draws),
+        _steps(assembly, order),
+        tuple(ToolRow(t.name, t.size_mm, t.used_for) for t in tools_needed(assembly)),
+    )
+
+
+def mass_report(assembly: Assembly) -> MassReport:
+    """Masses of the three states of a frame and what weighs most in the bare one."""
+    items = mass_items(assembly)
+    bare = [i for i in items if i.bare]
+    return MassReport(
+        _state(bare),
+        _state([i for i in items if i.group != "battery"]),
+        _state(items),
+        _heaviest(assembly, bare),
+        assembly.design.frame.mass_target_g,
+    )
+
+
+def stack_ups(assembly: Assembly, draws: Draws) -> tuple[StackUp, ...]:
+    """Heights and screws of every column and stack, one of each that differ."""
+    made = []
+    for owner in dict.fromkeys(line.owner for line in assembly.lines):
+        lines = [x for x in assembly.lines if x.owner == owner]
+        first = lines[0]
+        rows = []
+        for item, span in zip(first.items, assembly.levels.spans[first.name], strict=True):
+            if span is not None and item.touches:
+                rows.append(StackRow(item.label, span.start.nominal, span.end.nominal, span.end.worst, span.end.rss))
+        screws = [s for s in assembly.screws if s.line.name == first.name]
+        made.append(
+            StackUp(
+                owner,
+                len(lines),
+                first.axis,
+                first.fitted,
+                tuple(rows),
+                tuple(_screw_row(s, assembly, draws) for s in screws),
+            )
+        )
+    return tuple(made)
+
+
+def _screw_row(screw: ScrewFit, assembly: Assembly, draws: Draws) -> ScrewRow:
+    word = screw.line.items[screw.index].word
+    end = screw.line.items[screw.end_index].label if screw.end_index is not None else End.NOTHING.value
+    tightening = tightening_of(screw, assembly)
+    below = float(np.mean(draws.of(screw.engagement) < screw.required))
+    return ScrewRow(
+        f"{word.size}x{screw.length:g} {word.style} {word.grade}",
+        screw.length,
+        end,
+        screw.grip.nominal,
+        screw.engagement.nominal,
+        screw.engagement.low,
+        screw.engagement.rss,
+        100 * below,
+        screw.required,
+        screw.limit,
+        tightening.preload,
+        tightening.torque * NM_PER_NMM,
+        tightening.prevailing_torque * NM_PER_NMM,
+        tightening.governs,
+        screw.full_thread,
+    )
+
+
+def _state(items: Iterable[MassItem]) -> MassState:
+    total: MassTotal = total_mass(items)
+    x, y, z = (float(v) for v in total.centre)
+    rows = tuple(tuple(float(v) * G_PER_T for v in row) for row in total.inertia)
+    return MassState(total.mass * G_PER_T, total.low * G_PER_T, total.high * G_PER_T, (x, y, z), rows)  # type: ignore[arg-type]
+
+
+def _heaviest(assembly: Assembly, bare: Sequence[MassItem]) -> tuple[Contribution, ...]:
+    """Sum by part, and hardware by what it is, heaviest first."""
+    keys = {b.name: b.key for b in assembly.bodies}
+    sums: dict[str, tuple[int, float]] = {}
+    for item in bare:
+        count, mass = sums.get(keys[item.name], (0, 0.0))
+        sums[keys[item.name]] = count + 1, mass + item.mass * G_PER_T
+    total = sum(m for _, m in sums.values())
+    rows = [Contribution(name, n, m, 100 * m / total) for name, (n, m) in sums.items()]
+    return tuple(sorted(rows, key=lambda c: (-c.mass_g, c.name)))
+
+
+def _levels(assembly: Assembly) -> tuple[Level, ...]:
+    made = []
+    for name in assembly.levels.order:
+        instance = assembly.instances[name]
+        level = assembly.levels.level[name]
+        t = instance.to_plane
+        height = level.at(t.tx, t.ty) if instance.normal == "z" else level.at(0.0, 0.0)
+        owners = tuple(dict.fromkeys(n.partition(".")[0] for n in level.lines))
+        made.append(Level(name, instance.part.id, height.nominal, height.worst, height.rss, owners))
+    return tuple(made)
+
+
+def _steps(assembly: Assembly, order: AssemblyOrder) -> tuple[StepRow, ...]:
+    return tuple(_step(assembly, step) for step in order.steps)
+
+
+def _step(assembly: Assembly, step: Step) -> StepRow:
+    counts: dict[str, int] = {}
+    tools: dict[str, None] = {}
+    torques = []
+    for screw in step.screws:
+        word = screw.line.items[screw.index].word
+        name = f"{word.size}x{screw.length:g} {word.style} {word.grade}"
+        counts[name] = counts.get(name, 0) + 1
+        tools[f"hex key {screw.screw.drive_size_mm:g}"] = None
+        torques.append(tightening_of(screw, assembly).torque * NM_PER_NMM)
+        ends = [] if screw.end_index is None else [screw.end_index]
+        for k in (*screw.path, *ends):
+            flats = getattr(screw.line.items[k].record, "across_flats_max_mm", None)
+            if flats is not None:
+                tools[f"spanner {flats:g}"] = None
+    return StepRow(
+        step.number,
+        step.owner or step.equipment[0],
+        (*step.places, *step.equipment),
+        tuple(f"{n} x {name}" for name, n in counts.items()),
+        tuple(tools),
+        min(torques) if torques else None,
+    )

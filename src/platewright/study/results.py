@@ -1,0 +1,152 @@
+"""What a check gives: frozen records with units in their names, ready for tables, pages and JSON."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from platewright.foundation.findings import Finding, Severity
+
+__all__ = [
+    "CheckResult",
+    "Contribution",
+    "Level",
+    "MassReport",
+    "MassState",
+    "ScrewRow",
+    "StackRow",
+    "StackUp",
+    "StepRow",
+    "ToolRow",
+]
+
+
+@dataclass(frozen=True)
+class MassState:
+    """Mass with its band, centre of gravity (x, y, z) and inertia tensor about it (rows of a 3 x 3 matrix)."""
+
+    mass_g: float
+    low_g: float
+    high_g: float
+    centre_mm: tuple[float, float, float]
+    inertia_g_mm2: tuple[tuple[float, float, float], ...]
+
+
+@dataclass(frozen=True)
+class Contribution:
+    """Mass of one kind of thing in the bare frame: a part with all its places, or one item of hardware."""
+
+    name: str
+    quantity: int
+    mass_g: float
+    share_percent: float
+
+
+@dataclass(frozen=True)
+class MassReport:
+    """Masses of the bare frame, of the build without and with its battery, and the heaviest things."""
+
+    bare: MassState
+    without_battery: MassState
+    with_battery: MassState
+    heaviest: tuple[Contribution, ...]
+    target_g: float | None
+
+
+@dataclass(frozen=True)
+class StackRow:
+    """One item of a stack: from where to where it lies, with the tolerance of its far face."""
+
+    item: str
+    start_mm: float
+    end_mm: float
+    worst_mm: float
+    rss_mm: float
+
+
+@dataclass(frozen=True)
+class ScrewRow:
+    """One screw of a stack.
+
+    `engagement` is thread in a standoff or body, or screw past the nut; torque is what to set on the driver, prevailing
+    torque included; `governs` says which of screw, thread and plate limits it.
+    """
+
+    item: str
+    length_mm: float
+    ends_in: str
+    grip_mm: float
+    engagement_mm: float
+    engagement_low_mm: float
+    engagement_rss_mm: float
+    chance_below_percent: float
+    required_mm: float
+    limit_mm: float | None
+    preload_n: float
+    torque_nm: float
+    prevailing_nm: float
+    governs: str
+    full_thread: bool
+
+
+@dataclass(frozen=True)
+class StackUp:
+    """One column or equipment stack: how many there are, its items and its screws."""
+
+    owner: str
+    count: int
+    axis: str
+    fitted: bool
+    rows: tuple[StackRow, ...]
+    screws: tuple[ScrewRow, ...]
+
+
+@dataclass(frozen=True)
+class Level:
+    """Height of the underside of one placed plate at its own origin."""
+
+    place: str
+    part: str
+    bottom_mm: float
+    worst_mm: float
+    rss_mm: float
+    set_by: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class StepRow:
+    """One step of the assembly: what comes on and which screws are driven, with key and torque."""
+
+    number: int
+    owner: str
+    fits: tuple[str, ...]
+    screws: tuple[str, ...]
+    tools: tuple[str, ...]
+    torque_nm: float | None
+
+
+@dataclass(frozen=True)
+class ToolRow:
+    """A hex key or spanner the kit needs."""
+
+    tool: str
+    size_mm: float
+    used_for: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class CheckResult:
+    """Everything `platewright check` says about a design."""
+
+    frame: str
+    revision: str
+    findings: tuple[Finding, ...]
+    mass: MassReport
+    levels: tuple[Level, ...]
+    stack_ups: tuple[StackUp, ...]
+    steps: tuple[StepRow, ...]
+    tools: tuple[ToolRow, ...]
+
+    @property
+    def status(self) -> str:
+        """Return "fails" if one finding fails, else "ok"."""
+        return "fails" if any(f.severity is Severity.FAIL for f in self.findings) else "ok"
