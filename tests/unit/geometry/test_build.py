@@ -142,6 +142,25 @@ def test_bad_sketches_are_refused_in_one_sentence(sketch, message):
         build_outline(sketch)
 
 
+@pytest.mark.parametrize("error", [0.0, 1e-12, 1e-9, 1e-8])
+def test_rounding_of_coordinates_changes_nothing(error):
+    # Bands as wide as their bosses touch them along tangents, and the mirrored copies all but coincide on the axis.
+    nodes = (Node("a", 0, error, 6), Node("b", 30, -error, 6 - error), Node("c", 30, 18 + error, 4))
+    links = (Link("a", "b", 12), Link("b", "c", 12, 8))
+    outline = build_outline(Sketch(nodes, links, fillet=2.5, mirror="xy"))
+    plain = tuple(Node(n.id, round(n.x, 6), round(n.y, 6), round(n.radius, 6)) for n in nodes)
+    expected = build_outline(Sketch(plain, links, fillet=2.5, mirror="xy"))
+    assert outline_area(outline) == pytest.approx(outline_area(expected), rel=1e-8)
+    assert len(outline.outer.vertices) == len(expected.outer.vertices)
+
+
+def test_plates_that_meet_in_one_point_are_refused():
+    first = Polygon(((0, 0), (10, 0), (10, 10), (0, 10)))
+    second = Polygon(((10, 10), (20, 10), (20, 20), (10, 20)))
+    with pytest.raises(GeometryError):
+        build_outline(Sketch(polygons=(first, second)))
+
+
 @settings(max_examples=25, deadline=None)
 @given(
     points=st.lists(st.tuples(st.integers(0, 50), st.integers(0, 50), st.integers(3, 9)), min_size=2, max_size=5),

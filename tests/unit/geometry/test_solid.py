@@ -103,3 +103,12 @@ def test_round_hole_is_one_full_cylinder(base):
     cad = kernel()
     plain = [f for f in extrude(base, 2.0).faces().filter_by(cad.GeomType.CYLINDER) if abs(f.radius - 1.6) < 1e-9]
     assert len(plain) == 4
+
+
+def test_kernel_closes_corners_to_the_same_area():
+    cad = kernel()
+    plain = Sketch(BASE.nodes, BASE.links, (), BASE.polygons, 0, mirror="xy")
+    grown = cad.offset(face(build_outline(plain)), 3, kind=cad.Kind.ARC)
+    closed = cad.offset(grown, -3, kind=cad.Kind.ARC)
+    ours = build_outline(Sketch(BASE.nodes, BASE.links, (), BASE.polygons, 3, mirror="xy"))
+    assert closed.area == pytest.approx(outline_area(ours), rel=1e-6)
