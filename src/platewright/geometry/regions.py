@@ -92,7 +92,7 @@ def outlines_of(region: Region) -> tuple[Outline, ...]:
                     rounds[k].append(circle)
                 break
         else:
-            msg = f"the opening at ({x:.3f}, {y:.3f}) mm must not just touch another or the edge; part them or let them overlap."
+            msg = f"the opening at ({x:.3f}, {y:.3f}) mm just touches another or the edge; part or overlap them."
             raise GeometryError(msg)
     return tuple(
         Outline(outer, tuple(holes[k]), tuple(sorted(rounds[k], key=lambda c: (c.x, c.y, c.radius))))
