@@ -11,6 +11,7 @@ import math
 import operator
 import warnings
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 
 from platewright.foundation.errors import nearest_names
 
@@ -82,6 +83,7 @@ def names_in(text: str) -> frozenset[str]:
     return frozenset(_names(_parse(text).body))
 
 
+@lru_cache(maxsize=4096)  # a design is read more than once, and most of its expressions recur
 def _parse(text: str) -> ast.Expression:
     if len(text) > _MAX_CHARACTERS:
         msg = f"must be at most {_MAX_CHARACTERS} characters long (got {len(text)})."

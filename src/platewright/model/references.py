@@ -80,6 +80,12 @@ class _Checker:
             if place.id in equipment_ids:
                 message = f"'{place.id}' is also the id of a piece of equipment; a stack could mean either."
                 yield (*path, "id"), "record.duplicate", message
+            if place.to is not None and place.mirror:
+                yield (
+                    (*path, "mirror"),
+                    "place.arms",
+                    "must be left out: the place has an instance at every rotor already.",
+                )
             yield from self.standing(place, path)
 
     def standing(self, place: Place, path: tuple[str | int, ...]) -> Iterator[Reference]:
@@ -93,6 +99,8 @@ class _Checker:
             return
         if place.to is not None:
             yield (*path, "to"), "place.stands", "cannot lead a standing place to the rotors; leave out to or stands."
+        if place.mirror == "xy":
+            yield (*path, "mirror"), "place.stands", "must be x or y for a place that stands on edge (got 'xy')."
         if place.foot is None:
             yield path, "place.stands", "stands on edge and needs foot, the place on whose top its own y = 0 lies."
         else:
@@ -135,7 +143,8 @@ class _Checker:
                 yield from self.record((*path, "use", role), self.catalogue.find, record)
             if thing.pattern is not None:
                 yield from self.record((*path, "pattern"), self.catalogue.find, thing.pattern)
-            yield from self.place((*path, "on"), thing.on)
+            if thing.on not in {e.id for e in self.design.equipment}:  # a propeller stands on its motor
+                yield from self.place((*path, "on"), thing.on)
             yield from self.level_place((*path, "foot"), thing.foot)
             for position, name in enumerate(thing.through):
                 yield from self.place((*path, "through", position), name)

@@ -15,6 +15,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 from platewright.foundation.errors import nearest_names
 
@@ -88,6 +89,7 @@ _NUMBER = re.compile(r"\d{1,3}(?:\.\d+)?", re.ASCII)
 _SIZE = re.compile(r"(M\d+(?:\.\d+)?)(?:x(\d{1,3}(?:\.\d+)?))?", re.ASCII)
 
 
+@lru_cache(maxsize=4096)  # the same few items fill every stack, and are asked for again and again
 def parse_item(text: str) -> StackItem:
     """Parse one string of a stack.
 

@@ -12,12 +12,8 @@ from platewright.model.stack import ItemKind, StackItem
 __all__ = ["StackReferences", "hint"]
 
 Reference = tuple[tuple[str | int, ...], str, str]
-_SIDES = {
-    "": (),
-    "x": ("front", "rear"),
-    "y": ("left", "right"),
-    "xy": ("front_left", "rear_left", "rear_right", "front_right"),
-}
+_SIDES = {"": (), "x": ("front", "rear"), "y": ("left", "right"), "xy": ("1", "2", "3", "4")}
+_RECTANGLE = 4
 
 
 def hint(name: str, known: Iterable[str]) -> str:
@@ -53,6 +49,7 @@ class StackReferences:
         self.left_out = left_out
         self.places = {place.id: place for place in design.place}
         self.things = {thing.id: thing for thing in design.equipment}
+        self.axis_count = len(design.rotors.at_mm) or _RECTANGLE
 
     def of(self, items: Sequence[StackItem], path: tuple[str | int, ...]) -> Iterator[Reference]:
         """Check the items of the stack at ``path.stack``."""
@@ -88,10 +85,10 @@ class StackReferences:
             yield where, code, f"names the unknown {what} '{item.name}'{hint(item.name, known)}"
 
     def _instance(self, place: Place, item: StackItem, where: tuple[str | int, ...]) -> Iterator[Reference]:
-        if not item.role or (place.to is not None and item.role.isdigit()):
-            return
         sides = _SIDES[place.mirror]
-        if item.role not in sides:
+        if place.to is not None:
+            sides = tuple(str(n + 1) for n in range(self.axis_count)) if self.axis_count > 1 else ()
+        if item.role and item.role not in sides:
             message = f"names the unknown instance '{item.role}' of '{place.id}'"
             ending = hint(item.role, sides) if sides else ", of which there is one; leave the point and the word out."
             yield where, "reference.place", message + ending

@@ -100,6 +100,19 @@ def test_other_parameters_may_be_tried(tmp_path: Path) -> None:
     assert design.part[0].links[0].width_mm == 14.0
 
 
+def test_a_parameter_to_try_must_exist(tmp_path: Path) -> None:
+    with pytest.raises(ValueError, match="no parameter 'singl_mm'"):
+        design_of(tmp_path, parameters={"singl_mm": 7.0})
+
+
+def test_a_variant_with_a_misspelt_id_hears_which_record_was_meant(tmp_path: Path) -> None:
+    text = FRAME + '[[part]]\nid = "armm"\nthickness_mm = 6\n'
+    with pytest.raises(DesignFileError) as caught:
+        design_of(tmp_path, text)
+    assert [p.code for p in caught.value.problems] == ["key.missing", "key.missing"]
+    assert all("to change 'arm' instead, write its id" in p.message for p in caught.value.problems)
+
+
 def test_levels_stand_in_first_and_count_then(tmp_path: Path) -> None:
     text = FRAME.replace("thickness_mm = 2\n", 'thickness_mm = "level.deck.bottom_mm - level.base.top_mm + 0 * h_mm"\n')
     text = text.replace("single_mm = 6", 'single_mm = 6\nh_mm = "1 / (level.deck.top_mm - 10)"')

@@ -81,7 +81,11 @@ def test_files_as_makers_write_them_keep_it(text: str) -> None:
     assert errors_of(text) == []
 
 
-@pytest.mark.parametrize("path", sorted((ROOT / "examples").rglob("*.toml")), ids=lambda p: p.name)
+@pytest.mark.parametrize(
+    "path",
+    sorted([*(ROOT / "examples").rglob("*.toml"), *(ROOT / "tests/designs").rglob("*.toml")]),
+    ids=lambda p: p.name,
+)
 def test_the_examples_keep_it(path: Path) -> None:
     assert errors_of(path.read_text(encoding="utf-8")) == []
 

@@ -57,9 +57,15 @@ def resolve(
     ------
     DesignFileError
         With every problem of every file, sorted by file and line.
+    ValueError
+        If `parameters` names one that the file does not have.
     """
     values = dict(tree.values)
     given = values.get("parameters", {})
+    unknown = sorted(set(parameters or ()) - set(given))
+    if unknown:
+        msg = f"the design has no parameter {unknown[0]!r}"
+        raise ValueError(msg)
     places = [record["id"] for record in values.get("place", ())]
     names = Names({**given, **(parameters or {})}, places, levels)
     names.evaluate_parameters(final=False)

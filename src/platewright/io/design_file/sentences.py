@@ -74,7 +74,8 @@ def _fault(detail: dict[str, Any], values: dict[str, Any], lookup: Callable[[str
         if isinstance(path[-1], int):
             count = "two numbers, x and y" if field.endswith("_mm") else "more entries"
             return Fault(path[:-1], "value.count", f"must have {count} (got {path[-1]}).", written)
-        return Fault(path, "key.missing", f"is missing: every {_called(path, record)} needs it.", None)
+        message = f"is missing: every {_called(path, record)} needs it{_meant(values, path, record)}."
+        return Fault(path, "key.missing", message, None)
     if kind == "union_tag_not_found":
         return Fault((*path, "shape"), "key.missing", "is missing: every cut-out needs it.", None)
     if kind == "union_tag_invalid":
@@ -144,6 +145,17 @@ def _unknown_key(record: type[Record], key: str) -> str:
     if near:
         return f"is no key of this record; did you mean {' or '.join(repr(name) for name in near)}?"
     return f"is no key of this record; it has {', '.join(record.model_fields)}."
+
+
+def _meant(values: dict[str, Any], path: Path, record: type[Record]) -> str:
+    """Say which record was meant when one that lacks several keys has nearly the id of another."""
+    records = values.get(str(path[0]))
+    if len(path) != 3 or not isinstance(records, list) or not isinstance(path[1], int):
+        return ""
+    given = records[path[1]]
+    lacking = [name for name, info in record.model_fields.items() if info.is_required() and name not in given]
+    near = nearest_names(given["id"], [other["id"] for other in records if other is not given], count=1)
+    return f"; to change '{near[0]}' instead, write its id" if len(lacking) > 1 and near else ""
 
 
 def _stem(key: str) -> str:
