@@ -19,6 +19,7 @@ _PRACTICE = "common practice, no source"
 
 def hole_findings(assembly: Assembly) -> Iterator[Finding]:
     """Yield everything about the holes and faces of all parts."""
+    yield from _composite_rule(assembly)
     for finished in assembly.parts.values():
         yield from _near_misses(finished)
         yield from _touching(finished)
@@ -79,33 +80,46 @@ def _touching(finished: FinishedPart) -> Iterator[Finding]:
 
 
 def _edges(assembly: Assembly, finished: FinishedPart) -> Iterator[Finding]:
-    """Warn below the trade's own limit, once for equal holes; note what the composite rule of three diameters asks."""
-    rule = assembly.catalogue.rule("edge_distance.e_over_d_loaded_hole")
+    """Warn below the trade's own limit, once for equal holes."""
     where = f"part {finished.part.id}"
-    under: list[float] = []
     narrow: dict[tuple[str, float, bool], list[Hole]] = {}
-    for n, hole in enumerate(finished.holes.holes):
-        if n in finished.touching or not contains(finished.blank, hole.x, hole.y):
-            continue
-        beside = distance_to_edge(finished.outline, hole.x, hole.y, skip=(hole.x, hole.y)) - hole.diameter / 2
+    for hole, beside in _plate_beside(finished):
         motor = any("motor" in r.purpose and "relief" not in r.purpose for r in hole.requests)
         if beside < _edge_limit(assembly, motor) - 1e-9:
             narrow.setdefault((hole.requests[0].source.partition(".")[0], round(beside, 2), motor), []).append(hole)
-        if hole.purpose not in ("access", "motor relief", "antenna"):
-            under.append((beside + hole.diameter / 2) / hole.diameter)
     for (_, beside, motor), holes in narrow.items():
         limit = _edge_limit(assembly, motor)
         more = f" and {len(holes) - 1} like it" if len(holes) > 1 else ""
         text = f"{_label(holes[0])}{more}: {beside:.2f} mm of plate beside it; {limit:.2f} mm is wanted."
         why = f"limit checks.{'motor_' if motor else ''}hole_to_edge_mm ({_PRACTICE})"
         yield Finding("hole.edge", Severity.WARN, where, text, beside, limit, "mm", why)
-    if under and min(under) < rule.value:
-        count = sum(1 for e in under if e < rule.value)
+
+
+def _composite_rule(assembly: Assembly) -> Iterator[Finding]:
+    """Note, once for the frame, what the composite rule of three diameters would ask of its bolt holes."""
+    rule = assembly.catalogue.rule("edge_distance.e_over_d_loaded_hole")
+    found = [
+        ((beside + hole.diameter / 2) / hole.diameter, name)
+        for name, finished in assembly.parts.items()
+        for hole, beside in _plate_beside(finished)
+        if hole.purpose not in ("access", "motor relief", "antenna")
+    ]
+    under = [e for e, _ in found if e < rule.value]
+    if under:
+        least, name = min(found)
         text = (
-            f"{count} of {len(under)} bolt holes stand nearer to an edge than {rule.value:g} diameters "
-            f"(least {min(under):.2f}); nearly every good small frame does this."
+            f"{len(under)} of {len(found)} bolt holes stand nearer to an edge than {rule.value:g} diameters "
+            f"(least {least:.2f}, in {name}); nearly every good small frame does this."
         )
-        yield Finding("hole.edge", Severity.NOTE, where, text, min(under), rule.value, "diameters", rule.source)
+        yield Finding("hole.edge", Severity.NOTE, "frame", text, least, rule.value, "diameters", rule.source)
+
+
+def _plate_beside(finished: FinishedPart) -> Iterator[tuple[Hole, float]]:
+    """Holes wholly in their part, each with the least width of plate beside it [mm]."""
+    for n, hole in enumerate(finished.holes.holes):
+        if n not in finished.touching and contains(finished.blank, hole.x, hole.y):
+            edge = distance_to_edge(finished.outline, hole.x, hole.y, skip=(hole.x, hole.y))
+            yield hole, edge - hole.diameter / 2
 
 
 def _edge_limit(assembly: Assembly, motor: bool) -> float:

@@ -1,0 +1,91 @@
+"""Check a design: findings, masses, stack-ups, steps and tools, and the same as JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from platewright.app.load import Loaded, load
+from platewright.foundation.errors import Problem
+from platewright.study.check import check_assembly
+from platewright.study.results import CheckResult
+
+__all__ = ["check", "check_json", "check_loaded", "check_schema", "invalid_json", "only"]
+
+_ADAPTER = TypeAdapter(CheckResult)
+
+
+def check(path: Path, records: Path | None = None, cache: Path | None = None) -> CheckResult:
+    """Check a design file.
+
+    Parameters
+    ----------
+    path, records, cache
+        As in `load`.
+
+    Raises
+    ------
+    DesignFileError
+        If the file is invalid.
+    """
+    return check_loaded(load(path, records, cache))
+
+
+def check_loaded(loaded: Loaded) -> CheckResult:
+    """Check a design that is already loaded."""
+    return check_assembly(loaded.assembly)
+
+
+def only(result: CheckResult, codes: Iterable[str]) -> CheckResult:
+    """Keep the findings whose code is one of these, or begins with one: `screw` keeps `screw.engagement`."""
+    wanted = tuple(codes)
+    kept = tuple(f for f in result.findings if any(f.code == w or f.code.startswith(f"{w}.") for w in wanted))
+    return replace(result, findings=kept)
+
+
+def check_json(result: CheckResult) -> str:
+    """Return a check as JSON; its form is `docs/reference/check.schema.json`."""
+    data: dict[str, Any] = {"status": result.status, **_ADAPTER.dump_python(result, mode="json")}
+    for finding, row in zip(result.findings, data["findings"], strict=True):
+        row["margin"] = finding.margin
+    return json.dumps(data, indent=2, allow_nan=False)
+
+
+def invalid_json(problems: Iterable[Problem]) -> str:
+    """Return the problems of an invalid file as JSON, in the same form."""
+    rows = [{"code": p.code, "file": p.file, "line": p.line, "path": p.path, "message": p.message} for p in problems]
+    return json.dumps({"status": "invalid", "problems": rows}, indent=2)
+
+
+def check_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what `check --json` prints."""
+    schema = _ADAPTER.json_schema(mode="serialization")
+    schema["title"] = "Result of platewright check"
+    schema["properties"] = {
+        "status": {"enum": ["ok", "fails", "invalid"], "title": "Status"},
+        **schema["properties"],
+        "problems": {
+            "type": "array",
+            "description": "only when status is invalid",
+            "items": {
+                "type": "object",
+                "properties": {
+                    "code": {"type": "string"},
+                    "file": {"type": "string"},
+                    "line": {"anyOf": [{"type": "integer"}, {"type": "null"}]},
+                    "path": {"type": "string"},
+                    "message": {"type": "string"},
+                },
+                "required": ["code", "file", "line", "path", "message"],
+            },
+        },
+    }
+    finding = schema["$defs"]["Finding"]
+    finding["properties"]["margin"] = {"anyOf": [{"type": "number"}, {"type": "null"}], "title": "Margin"}
+    schema["required"] = ["status"]
+    return schema

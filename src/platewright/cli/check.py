@@ -1,0 +1,193 @@
+"""`platewright check`: the verdict on a design as tables, or as JSON."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+from rich import box
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from platewright.app.check import check as run_check
+from platewright.app.check import check_json, invalid_json
+from platewright.app.check import only as keep_only
+from platewright.foundation.errors import DesignFileError
+from platewright.foundation.findings import Finding, Severity
+from platewright.study.results import CheckResult, MassState, ScrewRow, StackUp
+
+__all__ = ["check"]
+
+_SIGNS = {Severity.FAIL: ("✗ fail", "bold red"), Severity.WARN: ("! warn", "yellow"), Severity.NOTE: ("· note", "cyan")}
+
+
+def check(
+    frame: Path,
+    /,
+    *,
+    only: Annotated[list[str] | None, Parameter(consume_multiple=True)] = None,
+    json: bool = False,
+    catalogue: Path | None = None,
+    notes: bool = True,
+) -> int:
+    """Check a design: findings, masses, stack-ups, order of assembly and tools.
+
+    Parameters
+    ----------
+    frame
+        The design file.
+    only
+        Show only findings of these codes, or of codes that begin with them: screw, hole, level, mass ...
+    json
+        Print JSON instead of tables; its form is docs/reference/check.schema.json.
+    catalogue
+        A folder of your own catalogue records, laid over the shipped ones.
+    notes
+        Show findings that are only notes.
+    """
+    try:
+        result = run_check(frame, catalogue)
+    except DesignFileError as error:
+        if json:
+            print(invalid_json(error.problems))
+            return 1
+        raise
+    shown = keep_only(result, only) if only else result
+    if json:
+        print(check_json(shown))
+    else:
+        _print(shown, Console(highlight=False), notes, everything=not only)
+    return 1 if shown.status == "fails" else 0
+
+
+def _print(result: CheckResult, console: Console, notes: bool, everything: bool) -> None:
+    console.print(f"[bold]{result.frame}[/bold], revision {result.revision}")
+    console.print(_findings([f for f in result.findings if notes or f.severity is not Severity.NOTE]))
+    if everything:
+        console.print(_masses(result))
+        console.print(_levels(result))
+        console.print(_stacks(result.stack_ups))
+        console.print(_steps(result))
+        tools = ", ".join(f"{t.tool} {t.size_mm:g} mm ({', '.join(t.used_for)})" for t in result.tools)
+        console.print(f"Tools: {tools}")
+    counts = {s: sum(1 for f in result.findings if f.severity is s) for s in Severity}
+    console.print(
+        f"{'fails' if counts[Severity.FAIL] else 'ok'}: {counts[Severity.FAIL]} fail, {counts[Severity.WARN]} warn, "
+        f"{counts[Severity.NOTE]} note"
+    )
+
+
+def _findings(findings: list[Finding]) -> Table:
+    table = Table(title="Findings", title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
+    for name in ("", "code", "where", "what"):
+        table.add_column(name, overflow="fold", ratio=1 if name == "what" else None)
+    for name in ("value", "limit", "margin"):
+        table.add_column(name, justify="right", no_wrap=True)
+    for f in findings:
+        sign, style = _SIGNS[f.severity]
+        what = f"{f.message} [{f.why}]" if f.why else f.message
+        unit = f" {f.unit}" if f.unit else ""
+        table.add_row(
+            Text(sign, style),
+            f.code,
+            f.where,
+            Text(what),
+            *(f"{v:.2f}{unit}" if v is not None else "" for v in (f.value, f.limit, f.margin)),
+        )
+    return table
+
+
+def _masses(result: CheckResult) -> Table:
+    table = Table(title="Mass", title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
+    table.add_column("state")
+    for name in ("mass g", "band g", "centre x, y, z mm", "inertia roll, pitch, yaw g mm²"):
+        table.add_column(name, justify="right", no_wrap=True)
+    mass = result.mass
+    for name, state in (
+        ("bare frame", mass.bare),
+        ("build without battery", mass.without_battery),
+        ("with battery", mass.with_battery),
+    ):
+        table.add_row(name, *_state(state))
+    if mass.target_g is not None:
+        margin = mass.target_g - mass.bare.mass_g
+        table.add_row("target, bare", f"{mass.target_g:.1f}", f"margin {margin:+.1f}", "", "")
+    for c in mass.heaviest[:5]:
+        table.add_row(f"  {c.quantity} x {c.name}", f"{c.mass_g:.1f}", f"{c.share_percent:.0f} % of bare", "", "")
+    return table
+
+
+def _state(state: MassState) -> tuple[str, ...]:
+    x, y, z = state.centre_mm
+    roll, pitch, yaw = (state.inertia_g_mm2[i][i] for i in range(3))
+    return (
+        f"{state.mass_g:.1f}",
+        f"{state.low_g:.1f} to {state.high_g:.1f}",
+        f"{x:.1f}, {y:.1f}, {z:.1f}",
+        f"{roll:.3g}, {pitch:.3g}, {yaw:.3g}",
+    )
+
+
+def _levels(result: CheckResult) -> Table:
+    table = Table(
+        title="Levels (underside above the datum; standing plates: near face)",
+        title_justify="left",
+        pad_edge=False,
+        box=box.SIMPLE_HEAD,
+    )
+    for name in ("place", "part"):
+        table.add_column(name)
+    for name in ("mm", "worst ±", "rss ±"):
+        table.add_column(name, justify="right")
+    table.add_column("set by")
+    for v in result.levels:
+        table.add_row(
+            v.place,
+            v.part,
+            f"{v.bottom_mm:.2f}",
+            f"{v.worst_mm:.2f}",
+            f"{v.rss_mm:.2f}",
+            ", ".join(v.set_by) or "datum",
+        )
+    return table
+
+
+def _stacks(stacks: tuple[StackUp, ...]) -> Table:
+    table = Table(title="Stack-ups and screws", title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
+    table.add_column("column")
+    table.add_column("stack, along its axis", ratio=2, overflow="fold")
+    table.add_column("screw, and what it ends in", ratio=2, overflow="fold")
+    for name in ("grip mm", "thread mm", "worst", "needs", "torque N m"):
+        table.add_column(name, justify="right", no_wrap=True)
+    for s in stacks:
+        what = " | ".join(f"{r.item} {r.end_mm - r.start_mm:.2f}" for r in s.rows)
+        rows = [_screw(w) for w in s.screws] or [("provision" if not s.fitted else "", "", "", "", "", "")]
+        columns = ["\n".join(cells) for cells in zip(*rows, strict=True)]
+        name = s.owner + (f" x {s.count}" if s.count > 1 else "") + ("" if s.axis == "z" else f" (along {s.axis})")
+        table.add_row(name, Text(what), *columns)
+    return table
+
+
+def _screw(w: ScrewRow) -> tuple[str, ...]:
+    return (
+        f"{w.item} → {w.ends_in}",
+        f"{w.grip_mm:.2f}",
+        f"{w.engagement_mm:.2f}",
+        f"{w.engagement_low_mm:.2f}",
+        f"{w.required_mm:.2f}",
+        f"{w.torque_nm:.2f} {w.governs}",
+    )
+
+
+def _steps(result: CheckResult) -> Table:
+    table = Table(title="Order of assembly", title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
+    table.add_column("", justify="right")
+    for name in ("joint", "comes on", "screws", "tools"):
+        table.add_column(name, overflow="fold")
+    table.add_column("N m", justify="right")
+    for s in result.steps:
+        torque = f"{s.torque_nm:.2f}" if s.torque_nm is not None else ""
+        table.add_row(str(s.number), s.owner, ", ".join(s.fits), "\n".join(s.screws), ", ".join(s.tools), torque)
+    return table

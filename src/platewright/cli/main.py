@@ -1,0 +1,61 @@
+"""Entry point: parses arguments, calls the app, turns errors into sentences and exit statuses.
+
+Exit status 0: done, no failing finding. 1: a failing finding, an invalid file, or an output that could not be written.
+2: wrong usage. 130: interrupted.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+from cyclopts import App
+from cyclopts.exceptions import CycloptsError
+
+from platewright import __version__
+from platewright.cli.catalogue import catalogue
+from platewright.cli.check import check
+from platewright.foundation.errors import DesignFileError, PlatewrightError
+
+__all__ = ["main"]
+
+app = App(
+    name="platewright",
+    version=f"platewright {__version__}",
+    help="From one design file of a carbon-plate multirotor frame to a kit that can be cut.",
+)
+app.command(check)
+app.command(catalogue)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Parameters
+    ----------
+    arguments : sequence of str or None
+        Words of the command line; those of the process when None.
+
+    Returns
+    -------
+    int
+        Exit status.
+    """
+    try:
+        status = app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
+    except CycloptsError:
+        return 2
+    except DesignFileError as error:
+        count = len(error.problems)
+        print(error, file=sys.stderr)
+        print(f"{count} problem{'s' if count != 1 else ''}; nothing was written.", file=sys.stderr)
+        return 1
+    except PlatewrightError as error:
+        print(error, file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        print("interrupted; nothing was changed.", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        return 0
+    return int(status or 0)
