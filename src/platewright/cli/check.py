@@ -131,12 +131,8 @@ def _state(state: MassState) -> tuple[str, ...]:
 
 
 def _levels(result: CheckResult) -> Table:
-    table = Table(
-        title="Levels (underside above the datum; standing plates: near face)",
-        title_justify="left",
-        pad_edge=False,
-        box=box.SIMPLE_HEAD,
-    )
+    title = "Levels (underside above the datum; standing plates: near face)"
+    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
     for name in ("place", "part"):
         table.add_column(name)
     for name in ("mm", "worst ±", "rss ±"):

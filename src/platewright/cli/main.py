@@ -15,6 +15,7 @@ from cyclopts.exceptions import CycloptsError
 from platewright import __version__
 from platewright.cli.catalogue import catalogue
 from platewright.cli.check import check
+from platewright.cli.mass import mass
 from platewright.foundation.errors import DesignFileError, PlatewrightError
 
 __all__ = ["main"]
@@ -25,6 +26,7 @@ app = App(
     help="From one design file of a carbon-plate multirotor frame to a kit that can be cut.",
 )
 app.command(check)
+app.command(mass)
 app.command(catalogue)
 
 
