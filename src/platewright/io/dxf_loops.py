@@ -16,7 +16,6 @@ from typing import Any
 import ezdxf
 from ezdxf import units
 from ezdxf.document import Drawing
-from ezdxf.lldxf.const import DXFError
 
 from platewright.foundation.errors import DrawingError, GeometryError
 from platewright.foundation.units import MM_PER_INCH, MM_PER_M
@@ -30,6 +29,7 @@ _NOT_CUT = {"ENGRAVE", "COUNTERSINK_UPPER", "COUNTERSINK_LOWER", "NOTE", "DEFPOI
 _WORDS = "TEXT MTEXT ATTRIB ATTDEF DIMENSION ARC_DIMENSION LEADER MULTILEADER TOLERANCE HATCH MPOLYGON POINT VIEWPORT"
 _PASSED_OVER = frozenset(_WORDS.split())
 _DEEPEST_BLOCK = 16
+_LONGEST_REASON = 100
 _FLAT = 1e-6  # height within which a drawing counts as flat [-], in units of the drawing
 
 
@@ -52,9 +52,10 @@ def read_loops_dxf(path: Path, gap_tol: float = 0.02) -> list[Outline]:
     document = _document(path)
     scale = _scale(document, path.name)
     found = _Found(path.name, scale)
+    for entity in _visible(document, document.modelspace(), path.name):
+        found.add(entity)
+    found.check_finite()
     try:
-        for entity in _visible(document, document.modelspace(), path.name):
-            found.add(entity)
         loops = found.loops + chain_edges(found.edges, gap_tol)
         plates = nest_loops(loops)
     except GeometryError as error:
@@ -95,6 +96,13 @@ class _Found:
             raise DrawingError(self._refused(entity, kind))
         readers[kind](entity)
 
+    def check_finite(self) -> None:
+        numbers = [value for loop in self.loops for vertex in loop.vertices for value in vertex]
+        numbers += [value for start, end, bulge in self.edges for value in (*start, *end, bulge)]
+        if not all(math.isfinite(value) for value in numbers):
+            msg = f"'{self.name}' holds a coordinate that is not a finite number; save it again as DXF."
+            raise DrawingError(msg)
+
     def _refused(self, entity: Any, kind: str) -> str:
         words = {"SPLINE": "splines", "ELLIPSE": "ellipses"}.get(kind, f"entities of type {kind}")
         return (
@@ -117,8 +125,11 @@ class _Found:
     def _circle(self, entity: Any) -> None:
         self._facing(entity)
         centre = entity.ocs().to_wcs(entity.dxf.center)
-        s = self.scale
-        self.loops.append(circle_loop(Circle(centre.x * s, centre.y * s, abs(entity.dxf.radius) * s)))
+        s, radius = self.scale, abs(entity.dxf.radius)
+        if not radius > 0:
+            msg = f"'{self.name}' has a circle or arc without a radius at ({centre.x * s:.3f}, {centre.y * s:.3f}) mm."
+            raise DrawingError(msg)
+        self.loops.append(circle_loop(Circle(centre.x * s, centre.y * s, radius * s)))
 
     def _light_polyline(self, entity: Any) -> None:
         bulges = [bulge for (bulge,) in entity.get_points("b")]
@@ -177,18 +188,19 @@ def _document(path: Path) -> Drawing:
     except FileNotFoundError as error:
         msg = f"the drawing '{path.name}' does not exist in that folder; check its name."
         raise DrawingError(msg) from error
-    except (DXFError, OSError, UnicodeError, ValueError, LookupError, AttributeError, TypeError) as error:
+    except Exception as error:  # on a broken file the library raises whatever its parser stumbles on
         msg = (
             f"'{path.name}' must be a complete DXF drawing; it is none, or is damaged or cut short "
-            f"({_reason(error)}); save it again as DXF."
+            f"({_reason(error, path)}); save it again as DXF."
         )
         raise DrawingError(msg) from error
     return document
 
 
-def _reason(error: Exception) -> str:
-    lines = str(error).strip().splitlines()
-    return lines[0].rstrip(".") if lines else type(error).__name__
+def _reason(error: Exception, path: Path) -> str:
+    text = str(error).replace(str(path), path.name).strip() or type(error).__name__
+    plain = "".join(letter if letter.isprintable() else "?" for letter in text.splitlines()[0])
+    return plain[:_LONGEST_REASON].rstrip(".")
 
 
 def _scale(document: Drawing, name: str) -> float:
@@ -203,17 +215,17 @@ def _scale(document: Drawing, name: str) -> float:
     return _UNITS[unit]
 
 
-def _visible(document: Drawing, entities: Iterable[Any], name: str, depth: int = 0) -> Iterator[Any]:
+def _visible(document: Drawing, entities: Iterable[Any], name: str, within: tuple[str, ...] = ()) -> Iterator[Any]:
     """Yield entities on layers that are shown and plotted, those of blocks where the blocks are inserted."""
-    if depth > _DEEPEST_BLOCK:
-        msg = f"'{name}' nests blocks deeper than {_DEEPEST_BLOCK}; explode them."
+    if len(within) > _DEEPEST_BLOCK or within[-1:] in [(block,) for block in within[:-1]]:
+        msg = f"'{name}' nests block '{within[-1]}' in itself, or blocks deeper than {_DEEPEST_BLOCK}; explode them."
         raise DrawingError(msg)
     for entity in entities:
         if _is_hidden(document, entity.dxf.layer) or entity.dxf.get("invisible", 0):
             continue
         if entity.dxftype() == "INSERT":
             for insert in entity.multi_insert() if entity.mcount > 1 else (entity,):
-                yield from _visible(document, insert.virtual_entities(), name, depth + 1)
+                yield from _visible(document, insert.virtual_entities(), name, (*within, entity.dxf.name.upper()))
         else:
             yield entity
 
