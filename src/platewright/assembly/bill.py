@@ -55,6 +55,11 @@ class Tool:
     size_mm: float
     used_for: tuple[str, ...]
 
+    @property
+    def label(self) -> str:
+        """Name and size, as one asks for it."""
+        return f"{self.name} {self.size_mm:g} mm"
+
 
 def bill_of_materials(assembly: Assembly) -> tuple[BillLine, ...]:
     """Return all items of one frame, parts first, then hardware by kind and size, then equipment."""

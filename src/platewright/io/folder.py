@@ -1,0 +1,107 @@
+"""Output folders written whole or not at all: filled beside their place, then exchanged for the old one.
+
+An interrupted run leaves the old folder as it was; what it had begun lies in a hidden folder beside it and is removed
+by the next run.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+from platewright.foundation.errors import OutputError
+
+__all__ = ["MANIFEST", "replaced_folder", "write_manifest"]
+
+MANIFEST = "manifest.json"
+
+
+@contextlib.contextmanager
+def replaced_folder(target: Path) -> Iterator[Path]:
+    """Give an empty folder to fill; when the block ends well it takes the place of `target`.
+
+    Parameters
+    ----------
+    target : Path
+        Where the output goes. An existing folder there is replaced if it is empty or holds a manifest of ours.
+
+    Raises
+    ------
+    OutputError
+        If the target is something else, or cannot be written.
+    """
+    target = target.absolute()
+    _check_target(target)
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        _remove_leftovers(target)
+        fresh = Path(tempfile.mkdtemp(prefix=f".{target.name}.", suffix=".new", dir=target.parent))
+        fresh.chmod(0o755)
+    except OSError as error:
+        raise _cannot(target, error) from error
+    try:
+        yield fresh
+        _exchange(fresh, target)
+    except OSError as error:
+        raise _cannot(target, error) from error
+    finally:
+        shutil.rmtree(fresh, ignore_errors=True)
+
+
+def write_manifest(folder: Path, facts: dict[str, object]) -> None:
+    """Write the manifest: facts about the build, and size and SHA-256 of every other file, by name."""
+    files = {
+        str(path.relative_to(folder)): {
+            "bytes": path.stat().st_size,
+            "sha256": hashlib.sha256(path.read_bytes()).hexdigest(),
+        }
+        for path in sorted(folder.rglob("*"))
+        if path.is_file() and path.name != MANIFEST
+    }
+    text = json.dumps({**facts, "files": files}, indent=2, sort_keys=True)
+    (folder / MANIFEST).write_text(text + "\n", encoding="utf-8")
+
+
+def _check_target(target: Path) -> None:
+    if target.is_symlink() or (target.exists() and not target.is_dir()):
+        msg = f"'{target.name}' is not a folder; choose another name for --out."
+        raise OutputError(msg)
+    if target.is_dir() and any(target.iterdir()) and not (target / MANIFEST).is_file():
+        msg = f"'{target.name}' holds files that no build wrote; choose an empty folder or another name for --out."
+        raise OutputError(msg)
+
+
+def _exchange(fresh: Path, target: Path) -> None:
+    """Swap by two renames; between them only the hidden old folder exists, which the next run puts back."""
+    old = target.with_name(f".{target.name}.old")
+    if target.exists():
+        os.replace(target, old)
+    try:
+        os.replace(fresh, target)
+    except OSError:
+        if old.exists():
+            os.replace(old, target)
+        raise
+    shutil.rmtree(old, ignore_errors=True)
+
+
+def _remove_leftovers(target: Path) -> None:
+    """Put back an old folder whose exchange was cut short, and remove what interrupted runs began."""
+    old = target.with_name(f".{target.name}.old")
+    if old.exists() and not target.exists():
+        os.replace(old, target)
+    for path in target.parent.glob(f".{target.name}.*"):
+        if path.name.endswith((".new", ".old")):
+            shutil.rmtree(path, ignore_errors=True)
+
+
+def _cannot(target: Path, error: OSError) -> OutputError:
+    if isinstance(error, OutputError):
+        return error
+    return OutputError(f"'{target.name}' cannot be written: {error.strerror or error}; the old output is as it was.")
