@@ -71,12 +71,25 @@ def mirror_signs(mirror: str) -> tuple[tuple[int, int], ...]:
 
 
 def quadrant_names(mirror: str, first: tuple[float, float]) -> tuple[str, ...]:
-    """Suffixes of mirrored copies, in the order of `mirror_signs`, for a first copy that stands at `first` [mm]."""
+    """Suffixes of mirrored copies, in the order of `mirror_signs`, for a first copy that stands at `first` [mm].
+
+    Four copies are numbered by where they stand, counter-clockwise from the front left, whichever of them is written.
+
+    Examples
+    --------
+    >>> quadrant_names("y", (30.0, -12.0))
+    ('right', 'left')
+    >>> quadrant_names("xy", (-30.0, -12.0))
+    ('3', '4', '1', '2')
+    """
+    own_x, own_y = _quadrant(first)
     if mirror == "y":
-        return ("left", "right") if first[1] >= 0 else ("right", "left")
+        return ("left", "right") if own_y > 0 else ("right", "left")
     if mirror == "x":
-        return ("front", "rear") if first[0] >= 0 else ("rear", "front")
-    return ("1", "2", "3", "4") if mirror == "xy" else ("",)
+        return ("front", "rear") if own_x > 0 else ("rear", "front")
+    if mirror == "xy":
+        return tuple(str(_QUADRANTS.index((sx * own_x, sy * own_y)) + 1) for sx, sy in _QUADRANTS)
+    return ("",)
 
 
 def instances_of(design: Design, axes: Sequence[tuple[float, float]]) -> dict[str, Instance]:
@@ -169,6 +182,11 @@ def _mirror_map(sx: int, sy: int) -> Isometry:
     return Isometry.from_turn(0.0 if sx > 0 else math.pi, 0.0, 0.0, sx * sy < 0)
 
 
+def _quadrant(point: tuple[float, float]) -> tuple[int, int]:
+    """Signs of a point's quadrant; the axes count as front and left."""
+    return (1 if point[0] >= 0 else -1), (1 if point[1] >= 0 else -1)
+
+
 def _distance(instance: Instance, x: float, y: float) -> float:
     if instance.arm is not None:
         along = (x - instance.arm.root_x) * math.cos(instance.arm.bearing)
@@ -179,10 +197,7 @@ def _distance(instance: Instance, x: float, y: float) -> float:
             y - instance.arm.root_y - t * math.sin(instance.arm.bearing),
         )
     sx, sy = mirror_signs(instance.place.mirror)[instance.index]
-    base = instance.place.at_mm
-    names = quadrant_names(instance.place.mirror, base)
-    own_y = 1 if names[0] != "right" else -1
-    own_x = 1 if names[0] != "rear" else -1
+    own_x, own_y = (1, 1) if instance.normal != "z" else _quadrant(instance.place.at_mm)
     wrong = 0.0
     if "y" in instance.place.mirror and y * sy * own_y < 0:
         wrong += abs(y)
