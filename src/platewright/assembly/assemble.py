@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from platewright.assembly.bodies import Body
 from platewright.assembly.equipment import equipment_bodies
@@ -19,6 +20,7 @@ from platewright.foundation.errors import GeometryError
 from platewright.geometry.build import cut_loop
 from platewright.geometry.holes import pierce
 from platewright.geometry.loops import Outline
+from platewright.geometry.probe import Probe
 from platewright.geometry.sketch import Sketch
 from platewright.model.catalogue import Catalogue
 from platewright.model.design import Design, Part
@@ -63,6 +65,27 @@ class FinishedPart:
     holes: PartHoles
     touching: tuple[int, ...]
     quantity: int
+
+    @cached_property
+    def probe(self) -> Probe:
+        """The cut part, ready for questions about points."""
+        return Probe(self.outline)
+
+    @cached_property
+    def centred(self) -> tuple[bool, ...]:
+        """Whether the centre of each hole lies in the part before its holes."""
+        centres = [(h.x, h.y) for h in self.holes.holes]
+        return tuple(Probe(self.blank).contains(centres).tolist()) if centres else ()
+
+    @cached_property
+    def plate_beside(self) -> tuple[float, ...]:
+        """Least width of plate beside each hole; 0 for one that touches something or lies outside [mm]."""
+        holes = self.holes.holes
+        if not holes:
+            return ()
+        edges = self.probe.distance([(h.x, h.y) for h in holes], skip_own=True).tolist()
+        whole = [n not in self.touching and inside for n, inside in enumerate(self.centred)]
+        return tuple(e - h.diameter / 2 if w else 0.0 for e, h, w in zip(edges, holes, whole, strict=True))
 
 
 @dataclass(frozen=True)

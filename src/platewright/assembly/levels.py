@@ -11,8 +11,10 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from platewright.assembly.affine import Affine, combine, exactly
 from platewright.assembly.instances import Instance
@@ -53,10 +55,20 @@ class Level:
 
     def _weights(self, a: float, b: float) -> list[float]:
         count = len(self.points)
+        if self._inverse is None:
+            return [1.0 / count] * count
+        weights: list[float] = (np.array([1.0, a, b]) @ self._inverse).tolist()
+        return weights
+
+    @cached_property
+    def _inverse(self) -> NDArray[np.float64] | None:
+        """From support heights to the plane's coefficients; None for fewer than three supports, or all in line."""
+        count = len(self.points)
         matrix = np.column_stack([np.ones(count), np.asarray(self.points, float)])
         if count < 3 or np.linalg.matrix_rank(matrix, tol=1e-6 * max(1.0, float(np.abs(matrix).max()))) < 3:
-            return [1.0 / count] * count
-        return [float(w) for w in np.array([1.0, a, b]) @ np.linalg.pinv(matrix)]
+            return None
+        inverse: NDArray[np.float64] = np.linalg.pinv(matrix)
+        return inverse
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,6 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Box, Cylinder
 from platewright.assembly.screws import ScrewFit
 from platewright.assembly.sketches import standing_faces, top_height
-from platewright.geometry.loops import Outline, bounding_box, contains, distance_to_edge
 from platewright.model.stack import ItemKind
 
 __all__ = ["AssemblyOrder", "Blocked", "Step", "assembly_order", "driver_radius"]
@@ -248,7 +247,7 @@ def _head(assembly: Assembly, screw: ScrewFit) -> float:
 def _flat(assembly: Assembly, name: str) -> Callable[[ScrewFit, float], bool]:
     """Return whether a horizontal plate closes the way to the head of an upright screw."""
     instance = assembly.instances[name]
-    closed = _closes(assembly.parts[instance.part.id].outline)
+    closed = assembly.parts[instance.part.id].probe.closed_to
 
     def meets(screw: ScrewFit, radius: float) -> bool:
         if screw.line.axis != "z":
@@ -262,25 +261,13 @@ def _flat(assembly: Assembly, name: str) -> Callable[[ScrewFit, float], bool]:
     return meets
 
 
-def _closes(outline: Outline) -> Callable[[float, float, float], bool]:
-    """Return whether a round path of some radius at a point meets the material of an outline."""
-    x0, y0, x1, y1 = bounding_box(outline)
-
-    def closed(x: float, y: float, radius: float) -> bool:
-        if not (x0 - radius < x < x1 + radius and y0 - radius < y < y1 + radius):
-            return False
-        return contains(outline, x, y) or distance_to_edge(outline, x, y) < radius
-
-    return closed
-
-
 def _upright(assembly: Assembly, name: str) -> Callable[[ScrewFit, float], bool]:
     """Return whether a plate on edge stands over (or under) an upright screw, or beside a sideways one."""
     instance = assembly.instances[name]
-    outline = assembly.parts[instance.part.id].outline
-    closed = _closes(outline)
+    probe = assembly.parts[instance.part.id].probe
+    closed = probe.closed_to
     near, far = standing_faces(instance, assembly.levels)
-    x0, y0, x1, y1 = bounding_box(outline)
+    x0, y0, x1, y1 = probe.box
     corners = [instance.to_plane.apply(x, y) for x in (x0, x1) for y in (y0, y1)]
     low, high = min(c[0] for c in corners), max(c[0] for c in corners)
     foot = top_height(instance.place.foot, assembly.instances, assembly.levels, (0.0, 0.0))

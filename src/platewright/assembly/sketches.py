@@ -112,7 +112,7 @@ def slot_length(tab_length: float, clearance: float, corner: float) -> float:
     Examples
     --------
     >>> round(slot_length(8.0, 0.1, 1.0), 3)
-    9.475
+    9.476
     """
     inside = max(corner - clearance / 2, 0.0)
     return tab_length + clearance + 2 * (corner - math.sqrt(corner**2 - inside**2))

@@ -10,7 +10,6 @@ from platewright.assembly.holes import Hole, idle_holes
 from platewright.assembly.sketches import key_mismatches
 from platewright.foundation.findings import Finding, Severity
 from platewright.foundation.units import G_PER_CM3_TO_T_PER_MM3, G_PER_T
-from platewright.geometry.loops import contains, distance_to_edge
 
 __all__ = ["hole_findings", "hole_mass_g"]
 
@@ -68,8 +67,8 @@ def _touching(finished: FinishedPart) -> Iterator[Finding]:
         if id(hole) not in overlapping:
             text = f"{_label(hole)} meets an edge or another opening; move it, or make the plate wider there."
             yield Finding("hole.touches", Severity.WARN if access else Severity.FAIL, where, text)
-    for hole in finished.holes.holes:
-        if not contains(finished.blank, hole.x, hole.y):
+    for hole, inside in zip(finished.holes.holes, finished.centred, strict=True):
+        if not inside:
             text = (
                 f"{_label(hole)} has its centre outside the part; extend the outline, or leave this "
                 "place out of the stack."
@@ -116,10 +115,9 @@ def _composite_rule(assembly: Assembly) -> Iterator[Finding]:
 
 def _plate_beside(finished: FinishedPart) -> Iterator[tuple[Hole, float]]:
     """Holes wholly in their part, each with the least width of plate beside it [mm]."""
-    for n, hole in enumerate(finished.holes.holes):
-        if n not in finished.touching and contains(finished.blank, hole.x, hole.y):
-            edge = distance_to_edge(finished.outline, hole.x, hole.y, skip=(hole.x, hole.y))
-            yield hole, edge - hole.diameter / 2
+    for n, (hole, beside) in enumerate(zip(finished.holes.holes, finished.plate_beside, strict=True)):
+        if n not in finished.touching and finished.centred[n]:
+            yield hole, beside
 
 
 def _edge_limit(assembly: Assembly, motor: bool) -> float:

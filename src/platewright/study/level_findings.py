@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 
 from platewright.assembly.affine import Affine, Draws
@@ -48,10 +50,17 @@ class Bow:
 
     def height(self, x: float) -> float:
         """Height of the bowed underside at x; beyond the ends the curve goes on straight [mm]."""
-        xs, zs = np.array([s[0] for s in self.stations]), np.array([s[1] for s in self.stations])
-        curve = CubicSpline(xs, zs, bc_type="natural")
-        inside = float(np.clip(x, xs[0], xs[-1]))
-        return float(curve(inside)) + float(curve(inside, 1)) * (x - inside)
+        inside = float(np.clip(x, self.stations[0][0], self.stations[-1][0]))
+        return float(self._curve(inside)) + float(self._curve(inside, 1)) * (x - inside)
+
+    def between(self, xs: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Heights of the bowed underside at many x from the first station to the last [mm]."""
+        heights: NDArray[np.float64] = self._curve(xs)
+        return heights
+
+    @cached_property
+    def _curve(self) -> CubicSpline:
+        return CubicSpline(*zip(*self.stations, strict=True), bc_type="natural")
 
 
 def gap_groups(assembly: Assembly) -> dict[tuple[str, str], list[Gap]]:
@@ -127,7 +136,7 @@ def _bow(assembly: Assembly, name: str) -> Bow | None:
     stations = tuple((x, float(np.mean(z))) for x, z in sorted(heights.items()))
     plain = Bow(name, stations, 0.0, 0.0, 0.0)
     xs = np.linspace(stations[0][0], stations[-1][0], 201)
-    curve = np.array([plain.height(x) for x in xs])
+    curve = plain.between(xs)
     chord = np.interp(xs, [stations[0][0], stations[-1][0]], [stations[0][1], stations[-1][1]])
     rise = curve - np.array([level.at(x, 0.0).nominal for x in xs])
     top = int(np.argmax(np.abs(rise)))
