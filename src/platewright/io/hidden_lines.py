@@ -15,6 +15,7 @@ from platewright.assembly.bodies import Body, Vector, cross
 from platewright.foundation.errors import GeometryError
 from platewright.io.kernel import occ
 from platewright.io.solids import ShapeStore
+from platewright.io.straight_lines import joined, uncovered
 
 __all__ = ["VIEWS", "Polyline", "View", "project"]
 
@@ -82,9 +83,11 @@ def project(bodies: Sequence[Body], direction: Vector, up: Vector, store: ShapeS
     finder.Update()
     finder.Hide()
     found = hlr.HLRBRep_HLRToShape(finder)
-    visible = _distinct([*_polylines(found.VCompound()), *_polylines(found.OutLineVCompound())], {})
-    hidden = _distinct([*_polylines(found.HCompound()), *_polylines(found.OutLineHCompound())], visible)
-    return View(tuple(visible.values()), tuple(hidden.values()))
+    visible = _Lines([*_polylines(found.VCompound()), *_polylines(found.OutLineVCompound())])
+    hidden = _Lines([*_polylines(found.HCompound()), *_polylines(found.OutLineHCompound())])
+    curves = [line for key, line in hidden.curves.items() if key not in visible.curves]
+    straight = uncovered(hidden.straight, visible.straight)
+    return View((*joined(visible.straight), *visible.curves.values()), (*straight, *curves))
 
 
 def _polylines(compound: Any) -> list[Polyline]:
@@ -106,23 +109,16 @@ def _polylines(compound: Any) -> list[Polyline]:
     return lines
 
 
-Key = tuple[tuple[float, float], ...]
+class _Lines:
+    """Lines parted into straight ones and curves; each curve once, known by its ends and middle."""
 
-
-def _distinct(lines: Sequence[Polyline], seen: Mapping[Key, Polyline]) -> dict[Key, Polyline]:
-    """Return each line once, less those already seen; by ends and middle, whichever way it runs."""
-    kept: dict[Key, Polyline] = {}
-    for line in lines:
-        middle = line[len(line) // 2] if len(line) > 2 else _half_way(*line)
-        ends = sorted((_rounded(line[0]), _rounded(line[-1])))
-        key = (*ends, _rounded(middle))
-        if key not in seen and key not in kept:
-            kept[key] = line
-    return kept
-
-
-def _half_way(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]:
-    return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+    def __init__(self, lines: Sequence[Polyline]) -> None:
+        self.straight = [(line[0], line[1]) for line in lines if len(line) == 2]
+        self.curves: dict[tuple[tuple[float, float], ...], Polyline] = {}
+        for line in lines:
+            if len(line) > 2:
+                ends = sorted((_rounded(line[0]), _rounded(line[-1])))
+                self.curves.setdefault((*ends, _rounded(line[len(line) // 2])), line)
 
 
 def _rounded(point: tuple[float, float]) -> tuple[float, float]:
