@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
@@ -13,13 +14,22 @@ import typst
 from platewright.foundation.errors import OutputError
 from platewright.foundation.units import MM_PER_INCH
 
-__all__ = ["svg_to_png", "typeset"]
+__all__ = ["Document", "svg_to_png", "typeset", "typeset_png"]
 
 _PT_PER_INCH = 72
 _SVG_SIZE = re.compile(r'<svg [^>]*?width="([0-9.]+)mm" height="([0-9.]+)mm"')
 _SVG_PAGE = """#set page(width: {width:.6f}pt, height: {height:.6f}pt, margin: 0mm)
 #image("drawing.svg", width: 100%, height: 100%, fit: "stretch")
 """
+
+
+@dataclass(frozen=True)
+class Document:
+    """Pages to be set: a template of the package, what it reads as `data.json`, and SVG by the name it uses."""
+
+    template: str
+    data: Mapping[str, object]
+    drawings: Mapping[str, str]
 
 
 def svg_to_png(svg: str, ppi: float = 144.0) -> bytes:
@@ -52,28 +62,35 @@ def svg_to_png(svg: str, ppi: float = 144.0) -> bytes:
     return _compile({"main.typ": page.encode(), "drawing.svg": svg.encode()}, "png", ppi)[0]
 
 
-def typeset(template: str, data: Mapping[str, object], drawings: Mapping[str, str]) -> bytes:
-    """Return the PDF that a template of the package makes of its data and drawings.
-
-    Parameters
-    ----------
-    template : str
-        File name in `io/pdf/templates`.
-    data : mapping
-        What the template reads as `data.json`.
-    drawings : mapping of str to str
-        SVG by the file name the template uses.
+def typeset(document: Document) -> bytes:
+    """Return a document as PDF.
 
     Raises
     ------
     OutputError
-        If the page cannot be set.
+        If a page cannot be set.
     """
-    files = {f"{name}.typ": _template(f"{name}.typ") for name in ("common", template.removesuffix(".typ"))}
-    files["main.typ"] = files.pop(template)
-    files["data.json"] = json.dumps(data, sort_keys=True, ensure_ascii=False).encode()
-    files |= {name: svg.encode() for name, svg in drawings.items()}
-    return _compile(files, "pdf", None)[0]
+    return _compile(_files(document), "pdf", None)[0]
+
+
+def typeset_png(document: Document, ppi: float = 144.0) -> tuple[bytes, ...]:
+    """Return every page of a document as PNG, at a resolution in pixels per inch.
+
+    Raises
+    ------
+    OutputError
+        If a page cannot be set.
+    """
+    return tuple(_compile(_files(document), "png", ppi))
+
+
+def _files(document: Document) -> dict[str, bytes]:
+    return {
+        "main.typ": _template(f"{document.template}.typ"),
+        "common.typ": _template("common.typ"),
+        "data.json": json.dumps(document.data, sort_keys=True, ensure_ascii=False).encode(),
+        **{name: svg.encode() for name, svg in document.drawings.items()},
+    }
 
 
 def _compile(files: Mapping[str, bytes], form: str, ppi: float | None) -> list[bytes]:

@@ -18,7 +18,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
     Examples
     --------
     >>> round(text_width("wheelbase", 10.0), 2)
-    50.95
+    48.09
     """
     widths = _widths()
     return sum(widths.get(ord(c), (600, 650))[bold] for c in text) * size / 1000

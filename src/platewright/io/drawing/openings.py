@@ -70,7 +70,7 @@ def openings_of(finished: FinishedPart) -> tuple[Opening, ...]:
                 2 * circle.radius,
                 2 * circle.radius,
                 True,
-                hole.purpose if hole is not None else "cut-out",
+                _purpose(hole),
                 _countersink(hole),
             )
         )
@@ -93,6 +93,14 @@ def _hole_at(holes: tuple[Hole, ...], circle: Circle) -> Hole | None:
         if close and abs(hole.diameter / 2 - circle.radius) < _SAME:
             return hole
     return None
+
+
+def _purpose(hole: Hole | None) -> str:
+    """Say what a hole is for, and the columns or equipment that ask for it."""
+    if hole is None:
+        return "cut-out"
+    askers = dict.fromkeys(request.source.split(".")[0] for request in hole.requests)
+    return f"{hole.purpose}: {', '.join(askers)}"
 
 
 def _countersink(hole: Hole | None) -> str:

@@ -22,7 +22,7 @@ _LEGEND = 70.0  # width kept for the list [mm]
 _TOP, _SIDE, _FOOT = 18.0, 20.0, 20.0  # room for the title, the dimensions at the left and those below [mm]
 
 
-def plan_svg(assembly: Assembly, mass_g: float | None = None) -> str:
+def plan_svg(assembly: Assembly, mass_g: float | None = None, size: tuple[float, float] = SHEET) -> str:
     """Draw a frame from above.
 
     Parameters
@@ -31,8 +31,10 @@ def plan_svg(assembly: Assembly, mass_g: float | None = None) -> str:
         The whole frame.
     mass_g : float, optional
         Mass of the bare frame, if it is to be printed [g].
+    size : (float, float)
+        Width and height of the picture [mm].
     """
-    width, height = SHEET
+    width, height = size
     name = assembly.design.frame.name
     canvas = Canvas(width, height, f"{name}: plan")
     shapes = figures(assembly.bodies, TOP)

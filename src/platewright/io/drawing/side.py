@@ -19,10 +19,19 @@ _LABELS = 62.0  # width kept for the heights [mm]
 _LEFT = 14.0  # width kept for the overall height [mm]
 _STEP = 4.0  # least distance between labels [mm]
 _HEAD = 9.0  # height of a view's heading [mm]
+_AROUND = 60.0  # height of all that is no view [mm]
 
 
-def side_svg(assembly: Assembly) -> str:
-    """Draw a frame from the right and from the front, one below the other."""
+def side_svg(assembly: Assembly, size: tuple[float, float] = SHEET) -> str:
+    """Draw a frame from the right and from the front, one below the other.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        The whole frame.
+    size : (float, float)
+        Width of the picture, and most height it may have [mm].
+    """
     views = (
         ("side view, seen from the right, nose to the right", figures(assembly.bodies, SIDE)),
         ("front view, seen from the front", figures(assembly.bodies, FRONT)),
@@ -30,9 +39,11 @@ def side_svg(assembly: Assembly) -> str:
     levels = plate_levels(assembly)
     tints = place_tints(assembly)
     boxes = [_bounds(shapes) for _, shapes in views]
-    width = SHEET[0]
+    width = size[0]
     room = width - 2 * MARGIN - _LEFT - _LABELS
-    scale = picture_scale(max(b[2] - b[0] for b in boxes), max(b[3] - b[1] for b in boxes), room, 75.0)
+    scale = picture_scale(
+        max(b[2] - b[0] for b in boxes), max(b[3] - b[1] for b in boxes), room, (size[1] - _AROUND) / 2
+    )
     label_room = max(len(levels) * _STEP, 10.0)
     heights = [max(scale * (b[3] - b[1]), label_room if n == 0 else 0.0) for n, b in enumerate(boxes)]
     name = assembly.design.frame.name

@@ -17,7 +17,7 @@ from platewright.assembly.bodies import Body, Box, Cylinder, Hexagon, Plate, Sha
 from platewright.geometry.loops import Circle, Loop, Outline, circle_loop, flatten
 from platewright.io.drawing.paths import Projection, outline_path
 
-__all__ = ["FRONT", "SIDE", "TOP", "Figure", "View", "figures"]
+__all__ = ["FRONT", "SIDE", "TOP", "Figure", "View", "base_outline", "figures"]
 
 _CHORD = 0.02  # distance of chords from arcs in hulls [mm]
 _FACE_ON = 0.9  # cosine between a prism's axis and the view above which its outline is shown
@@ -97,7 +97,7 @@ def figures(bodies: Iterable[Body], view: View) -> tuple[Figure, ...]:
 
 def _figure(body: Body, number: int, solid: Solid, view: View) -> Figure:
     frame, height = body.frame, solid.shape.height
-    base = _base(solid.shape)
+    base = base_outline(solid.shape)
     points = [p for loop in (base.outer,) for p in flatten(loop, _CHORD)]
     ends = (solid.offset, solid.offset + height)
     corners = [frame.point(a, b, c) for c in ends for a, b in points]
@@ -118,7 +118,8 @@ def _figure(body: Body, number: int, solid: Solid, view: View) -> Figure:
     return Figure(body, number, _hull(flat), None, near, box)
 
 
-def _base(shape: Shape) -> Outline:
+def base_outline(shape: Shape) -> Outline:
+    """Return the outline of which a shape is a prism, in the plane of its frame [mm]."""
     if isinstance(shape, Plate):
         return shape.outline
     bores = (Circle(0.0, 0.0, shape.bore),) if isinstance(shape, Cylinder | Hexagon) and shape.bore else ()
