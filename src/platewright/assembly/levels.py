@@ -195,7 +195,8 @@ def _horizontal(runs: Sequence[_Run], instances: Sequence[Instance]) -> tuple[di
         for k, instance in run.places():
             refs[instance.name].append((run, k))
     carriers = _carriers(runs)
-    first = carriers[0].place.id if carriers else (instances[0].place.id if instances else "")
+    arms = [i for i in instances if i.arm is not None]
+    first = next((i.place.id for i in (*carriers, *arms, *instances)), "")
     level = {i.name: Level(((0.0, 0.0),), (exactly(0.0),), ()) for i in instances if i.place.id == first}
     order = list(level)
     by_name = {i.name: i for i in instances}
@@ -357,17 +358,20 @@ def _set_screws(lines: Sequence[Line], spans: Mapping[str, list[Span | None]]) -
 
 
 def screw_direction(items: Sequence[Item], n: int) -> int:
-    """+1 if the screw at position n points along +axis, else -1.
+    """+1 if the screw at position n points along +axis, -1 if it points back, 0 if nothing says which.
 
     A screw at an end points inward; beside a gap or an access place it points away from it.
     """
-    before = next((i for i in reversed(items[:n])), None)
-    after = next((i for i in items[n + 1 :]), None)
-    if before is None or before.is_access or before.word.kind is ItemKind.GAP:
+    if n == 0:
         return 1
-    if after is None or after.is_access or after.word.kind is ItemKind.GAP:
+    if n == len(items) - 1:
         return -1
-    return 0
+    open_before, open_after = _is_open(items[n - 1]), _is_open(items[n + 1])
+    return int(open_before) - int(open_after)
+
+
+def _is_open(item: Item) -> bool:
+    return item.is_access or item.word.kind is ItemKind.GAP
 
 
 def _ahead(n: int, step: int, count: int) -> range:

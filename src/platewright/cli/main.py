@@ -13,9 +13,6 @@ from cyclopts import App
 from cyclopts.exceptions import CycloptsError
 
 from platewright import __version__
-from platewright.cli.catalogue import catalogue
-from platewright.cli.check import check
-from platewright.cli.mass import mass
 from platewright.foundation.errors import DesignFileError, PlatewrightError
 
 __all__ = ["main"]
@@ -25,9 +22,17 @@ app = App(
     version=f"platewright {__version__}",
     help="From one design file of a carbon-plate multirotor frame to a kit that can be cut.",
 )
-app.command(check)
-app.command(mass)
-app.command(catalogue)
+# Each command is imported when it is called: drawings and solvers take their time to load.
+_COMMANDS = {
+    "new": "Write a complete, commented starting design from a brief.",
+    "check": "Check a design: findings, masses, stack-ups, order of assembly and tools.",
+    "mass": "Show what weighs how much, and what each parameter and screw material costs.",
+    "show": "Show pictures of a design, in files or in the terminal.",
+    "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
+    "catalogue": "List, search and show parts with their sources.",
+}
+for _name, _help in _COMMANDS.items():
+    app.command(f"platewright.cli.{_name}:{_name}", name=_name, help=_help)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -35,6 +35,7 @@ class Frame(Record):
     name: Annotated[str, Field(min_length=1, max_length=60)] = Field(
         description="what the frame is called on drawings and lists"
     )
+    workshop: str = Field("", max_length=60, description="whose frame it is, for title blocks")
     description: str = Field("", description="a sentence for the reader")
     revision: str = Field("A", description="letter or number of the revision")
     frame_class: str = Field("", description="catalogue id of a frame class, such as 5in")

@@ -1,0 +1,84 @@
+"""Pictures of a design: plan, side views, parts and columns, as SVG, PNG or lines of text."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from platewright.app.load import load
+from platewright.assembly.assemble import Assembly
+from platewright.foundation.errors import OutputError, nearest_names
+from platewright.io.drawing.part import part_svg
+from platewright.io.drawing.plan import plan_svg
+from platewright.io.drawing.side import side_svg
+from platewright.io.drawing.stack import stack_svg
+from platewright.io.terminal import plan_text
+from platewright.io.typesetting import svg_to_png
+from platewright.study.check import mass_report
+
+__all__ = ["picture", "terminal_plan", "write_picture"]
+
+
+def picture(path: Path, view: str, records: Path | None = None) -> str:
+    """Return a picture of a design as SVG.
+
+    Parameters
+    ----------
+    path : Path
+        The design file.
+    view : str
+        plan, side, `part:ID`, or `column:ID` for a column or stack in section.
+    records : Path or None
+        A folder of the user's own catalogue records.
+
+    Raises
+    ------
+    OutputError
+        If there is no such view; the message names the nearest.
+    """
+    return _svg(load(path, records).assembly, view)
+
+
+def terminal_plan(path: Path, columns: int, ascii_only: bool, records: Path | None = None) -> str:
+    """Return the plan of a design as lines of text, `columns` wide."""
+    return plan_text(load(path, records).assembly, columns, ascii_only)
+
+
+def write_picture(svg: str, path: Path, ppi: float = 144.0) -> None:
+    """Write a picture as SVG or PNG, by the ending of its name, whole or not at all.
+
+    Raises
+    ------
+    OutputError
+        If the name ends otherwise, or cannot be written.
+    """
+    if path.suffix not in (".svg", ".png"):
+        msg = f"'{path.name}' must end in .svg or .png (got '{path.suffix}')."
+        raise OutputError(msg)
+    content = svg.encode() if path.suffix == ".svg" else svg_to_png(svg, ppi)
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        os.replace(name, path)
+    except OSError as error:
+        msg = f"'{path.name}' cannot be written: {error.strerror or error}."
+        raise OutputError(msg) from error
+
+
+def _svg(assembly: Assembly, view: str) -> str:
+    if view == "plan":
+        return plan_svg(assembly, mass_report(assembly).bare.mass_g)
+    if view == "side":
+        return side_svg(assembly)
+    kind, _, name = view.partition(":")
+    if kind == "part" and name in assembly.parts:
+        return part_svg(assembly.parts[name])
+    owners = {line.owner: line.name for line in assembly.lines if line.fitted}
+    if kind == "column" and name in owners:
+        return stack_svg(assembly, owners[name])
+    known = ["plan", "side", *(f"part:{p}" for p in assembly.parts), *(f"column:{o}" for o in owners)]
+    near = nearest_names(view, known) or known
+    msg = f"unknown view '{view}'; did you mean {' or '.join(repr(n) for n in near)}?"
+    raise OutputError(msg)
