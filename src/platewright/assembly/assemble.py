@@ -13,7 +13,7 @@ from platewright.assembly.instances import Instance, instances_of
 from platewright.assembly.levels import Levels, solve_levels
 from platewright.assembly.lines import Line, lines_of
 from platewright.assembly.placing import hardware_bodies, plate_bodies
-from platewright.assembly.screws import ScrewFit, fit_screws
+from platewright.assembly.screws import ScrewFit, StudFit, fit_screws, fit_studs
 from platewright.assembly.sketches import TabJoint, tab_joints, unfinished_sketches
 from platewright.assembly.stance import Rotor, rotor_axes, rotors_of
 from platewright.foundation.errors import GeometryError
@@ -100,6 +100,7 @@ class Assembly:
     lines: tuple[Line, ...]
     levels: Levels
     screws: tuple[ScrewFit, ...]
+    studs: tuple[StudFit, ...]
     tabs: tuple[TabJoint, ...]
     parts: Mapping[str, FinishedPart]
     bodies: tuple[Body, ...]
@@ -164,15 +165,16 @@ def assemble(
     bones = bones or skeleton(design, catalogue)
     tabs = tab_joints(design, bones.instances, bones.levels)
     sketches = unfinished_sketches(design, bones.instances, tabs)
-    holes = holes_of(design, catalogue, bones.instances, bones.lines, bones.axes)
+    holes = holes_of(design, catalogue, bones.instances, bones.lines, bones.axes, bones.levels)
     parts = {
         part.id: _finish(part, sketches, drawings or {}, build, holes[part.id], bones.instances) for part in design.part
     }
     screws = fit_screws(bones.lines, bones.levels, catalogue, design.checks)
+    studs = fit_studs(bones.lines, bones.levels, catalogue, design.checks)
     outlines = {name: finished.outline for name, finished in parts.items()}
     bodies = (
         *plate_bodies(bones.instances, outlines, bones.levels),
-        *hardware_bodies(bones.lines, screws, bones.instances, bones.levels),
+        *hardware_bodies(bones.lines, (*screws, *studs), bones.instances, bones.levels),
         *equipment_bodies(design, catalogue, bones.instances, bones.lines, bones.levels, bones.rotors),
     )
     return Assembly(
@@ -184,6 +186,7 @@ def assemble(
         bones.lines,
         bones.levels,
         screws,
+        studs,
         tabs,
         parts,
         bodies,

@@ -11,9 +11,10 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from platewright.assembly.instances import Instance
-from platewright.assembly.levels import screw_direction
+from platewright.assembly.instances import Instance, instance_at, mirror_signs
+from platewright.assembly.levels import Levels, screw_direction
 from platewright.assembly.lines import Item, Line
+from platewright.assembly.sketches import on_plane
 from platewright.geometry.loops import Circle
 from platewright.geometry.sketch import RectangleCut
 from platewright.model.catalogue import Catalogue
@@ -21,7 +22,7 @@ from platewright.model.catalogue.base import Record
 from platewright.model.catalogue.electronics import Antenna
 from platewright.model.catalogue.fasteners import Nut, Screw
 from platewright.model.catalogue.power import Motor
-from platewright.model.design import Design
+from platewright.model.design import Design, Equipment
 from platewright.model.stack import ItemKind
 
 __all__ = ["Countersink", "Hole", "NearMiss", "PartHoles", "Request", "holes_of", "idle_holes"]
@@ -115,6 +116,7 @@ def holes_of(
     instances: Mapping[str, Instance],
     lines: Sequence[Line],
     rotor_axes: Sequence[tuple[float, float]],
+    levels: Levels,
 ) -> dict[str, PartHoles]:
     """Holes of every part, by part id.
 
@@ -124,12 +126,16 @@ def holes_of(
         The design and what was found from it.
     rotor_axes : sequence of (float, float)
         For the relief holes under the motors [mm].
+    levels : Levels
+        For standing plates and sideways lines that count their heights from different places.
     """
     requests: dict[str, list[Request]] = {part.id: [] for part in design.part}
     for line in lines:
         for n, item in enumerate(line.items):
             if item.instance is not None:
-                requests[item.instance.part.id].append(_request(line, n, item, catalogue))
+                point = on_plane(line.a, line.b, line.foot, item.instance, instances, levels)
+                request = _request(line, n, item, item.instance.in_part(*point), catalogue)
+                requests[item.instance.part.id].append(request)
     for request, part in _equipment_holes(design, catalogue, instances, lines, rotor_axes):
         requests[part].append(request)
     slots = _strap_slots(design, catalogue, instances)
@@ -146,9 +152,9 @@ def idle_holes(holes: PartHoles, instance: str) -> tuple[Hole, ...]:
     return tuple(hole for hole in holes.holes if not hole.used_at(instance))
 
 
-def _request(line: Line, n: int, item: Item, catalogue: Catalogue) -> Request:
+def _request(line: Line, n: int, item: Item, point: tuple[float, float], catalogue: Catalogue) -> Request:
     assert item.instance is not None
-    x, y = item.instance.in_part(line.a, line.b)
+    x, y = point
     size = next((i.word.size for i in line.items if i.word.size), "M3")
     diameter, purpose = catalogue.clearance_hole(size, line.hole).d_mm, f"{size} {line.hole}"
     press = [i.record for i in line.items if i.word.kind is ItemKind.NUT and i.word.name == item.instance.place.id]
@@ -214,19 +220,22 @@ def _equipment_holes(
             if wanted is None:
                 continue
             for place in equipment.through:
-                for instance in (i for i in instances.values() if i.place.id == place):
-                    x, y = instance.in_part(*equipment.at_mm[:2])
-                    request = Request(
-                        round(x, 9),
-                        round(y, 9),
-                        wanted,
-                        instance.name,
-                        equipment.id,
-                        equipment.fitted,
-                        "antenna",
-                    )
+                for a, b, _ in _copies(equipment):
+                    instance = instance_at(instances, place, a, b)
+                    x, y = instance.in_part(a, b)
+                    x, y = round(x, 9), round(y, 9)
+                    request = Request(x, y, wanted, instance.name, equipment.id, equipment.fitted, "antenna")
                     made.append((request, instance.part.id))
     return made
+
+
+def _copies(equipment: Equipment) -> list[tuple[float, float, float]]:
+    """Where a piece of equipment and its mirrored copies stand [mm], and how they are turned [rad]."""
+    x, y, turn = float(equipment.at_mm[0]), float(equipment.at_mm[1]), math.radians(equipment.turn_deg)
+    points: dict[tuple[float, float], float] = {}
+    for sx, sy in mirror_signs(equipment.mirror):
+        points.setdefault((sx * x + 0.0, sy * y + 0.0), sx * sy * turn)
+    return [(a, b, t) for (a, b), t in points.items()]
 
 
 def _panel_hole(record: Record) -> float | None:
@@ -248,14 +257,13 @@ def _strap_slots(
             continue
         strap = catalogue.strap(next(iter(equipment.use.values())))
         length, width = sum(strap.slot_length_range_mm) / 2, sum(strap.slot_width_range_mm) / 2
-        turn = math.radians(equipment.turn_deg)
         half = equipment.spacing_mm / 2
         for place in equipment.through:
-            for instance in (i for i in instances.values() if i.place.id == place):
+            for a, b, turn in _copies(equipment):
+                instance = instance_at(instances, place, a, b)
                 back = math.atan2(instance.to_plane.sin, instance.to_plane.cos)
                 for side in (1, -1):
-                    x0, y0 = float(equipment.at_mm[0]), float(equipment.at_mm[1])
-                    x, y = instance.in_part(x0 - side * half * math.sin(turn), y0 + side * half * math.cos(turn))
+                    x, y = instance.in_part(a - side * half * math.sin(turn), b + side * half * math.cos(turn))
                     sign = -1.0 if instance.to_plane.flip else 1.0
                     slot = RectangleCut(round(x, 9), round(y, 9), length, width, width / 2, sign * (turn - back))
                     own = made.setdefault(instance.part.id, [])

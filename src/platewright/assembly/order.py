@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Box, Cylinder
-from platewright.assembly.screws import ScrewFit
+from platewright.assembly.screws import Fit, ScrewFit, StudFit
 from platewright.assembly.sketches import standing_faces, top_height
 from platewright.model.stack import ItemKind
 
@@ -39,6 +39,8 @@ class Step:
         Pieces of equipment that come on.
     screws : tuple of ScrewFit
         Screws driven.
+    studs : tuple of StudFit
+        Studded standoffs screwed in by hand.
     """
 
     number: int
@@ -46,6 +48,7 @@ class Step:
     places: tuple[str, ...]
     equipment: tuple[str, ...]
     screws: tuple[ScrewFit, ...]
+    studs: tuple[StudFit, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -110,10 +113,10 @@ _SOFT = ("propeller", "nut", "screw", "washer", "standoff", "spacer", "plate")
 
 @dataclass(frozen=True)
 class _Joint:
-    """All screws at one position of one column or piece of equipment, and everything they hold."""
+    """All screws, or studs, at one position of one column or piece of equipment, and everything they hold."""
 
     owner: str
-    screws: tuple[ScrewFit, ...]
+    fits: tuple[Fit, ...]
     nodes: tuple[str, ...]
     height: float
 
@@ -127,23 +130,18 @@ class _Obstacle:
 
 
 def _joints(assembly: Assembly) -> list[_Joint]:
-    groups: dict[tuple[str, int], list[ScrewFit]] = {}
-    for screw in assembly.screws:
-        groups.setdefault((screw.line.owner, screw.index), []).append(screw)
+    groups: dict[tuple[str, int], list[Fit]] = {}
+    for fit in (*assembly.screws, *assembly.studs):
+        groups.setdefault((fit.line.owner, fit.index), []).append(fit)
     return [
-        _Joint(
-            owner,
-            tuple(screws),
-            tuple(n for s in screws for n in _nodes(s)),
-            max(_height(assembly, s) for s in screws),
-        )
-        for (owner, _), screws in groups.items()
+        _Joint(owner, tuple(fits), tuple(n for f in fits for n in _nodes(f)), max(_height(assembly, f) for f in fits))
+        for (owner, _), fits in groups.items()
     ]
 
 
-def _nodes(screw: ScrewFit) -> list[str]:
-    """Return what a screw holds: plates and equipment on its way, and the standoff it ends in."""
-    nodes = []
+def _nodes(screw: Fit) -> list[str]:
+    """Return what it holds: plates and equipment on its way, the standoff it ends in, and a stud's own."""
+    nodes = [f"{screw.line.name}#{screw.index}"] if isinstance(screw, StudFit) else []
     ends = [] if screw.end_index is None else [screw.end_index]
     for k in (*screw.path, *ends):
         item = screw.line.items[k]
@@ -168,14 +166,19 @@ def _steps(
         extra = tuple(s for s, p in tabbed.items() if p in gone)
         places = (*(n for n in gone if n in assembly.instances), *extra)
         equipment = tuple(dict.fromkeys(e for n in gone if (e := n.partition(".")[0]) in known))
-        steps.append(Step(len(steps) + 1, joint.owner, places, equipment, joint.screws))
+        steps.append(Step(len(steps) + 1, joint.owner, places, equipment, *_driven(joint)))
     on = {e.id: e.on for e in assembly.design.equipment}
     for name in sorted(loose, key=lambda n: (on[n] in loose, loose.index(n))):
         steps.append(Step(len(steps) + 1, "", (), (name,), ()))
     return tuple(steps)
 
 
-def _height(assembly: Assembly, screw: ScrewFit) -> float:
+def _driven(joint: _Joint) -> tuple[tuple[ScrewFit, ...], tuple[StudFit, ...]]:
+    screws = tuple(f for f in joint.fits if isinstance(f, ScrewFit))
+    return screws, tuple(f for f in joint.fits if isinstance(f, StudFit))
+
+
+def _height(assembly: Assembly, screw: Fit) -> float:
     """Return how high a screw is reached from: its head, higher for one that looks up."""
     line = screw.line
     if line.axis != "z":
@@ -193,8 +196,8 @@ def _pieces(joints: Sequence[_Joint]) -> dict[str, str]:
         return node
 
     for joint in joints:
-        for screw in joint.screws:
-            nodes = _nodes(screw)
+        for fit in joint.fits:
+            nodes = _nodes(fit)
             for node in nodes[1:]:
                 root[find(node)] = find(nodes[0])
     return {node: find(node) for node in list(root)}
@@ -204,7 +207,7 @@ def _in_the_way(
     joint: _Joint, met: Mapping[tuple[str, int], tuple[str, ...]], present: set[str], piece: Mapping[str, str]
 ) -> list[Blocked]:
     found = []
-    for screw in joint.screws:
+    for screw in (f for f in joint.fits if isinstance(f, ScrewFit)):
         own = piece.get(next(iter(_nodes(screw)), ""), "")
         by = tuple(n for n in met[screw.line.name, screw.index] if n in present and piece.get(n, n) == own)
         if by:
@@ -239,7 +242,7 @@ def _body_node(body: Body) -> str:
     return body.name if body.role == "motor" else body.owner
 
 
-def _head(assembly: Assembly, screw: ScrewFit) -> float:
+def _head(assembly: Assembly, screw: Fit) -> float:
     span = assembly.levels.spans[screw.line.name][screw.index]
     return span.start.nominal if span is not None else 0.0
 

@@ -9,7 +9,7 @@ from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Hexagon, Pl
 from platewright.assembly.instances import Instance
 from platewright.assembly.levels import Levels
 from platewright.assembly.lines import Line
-from platewright.assembly.screws import ScrewFit
+from platewright.assembly.screws import Fit, ScrewFit, StudFit
 from platewright.assembly.sketches import foot_height, standing_faces, top_height
 from platewright.geometry.loops import Outline
 from platewright.model.catalogue.fasteners import Nut, Washer
@@ -80,10 +80,10 @@ def line_frame(line: Line, instances: Mapping[str, Instance], levels: Levels, al
 
 
 def hardware_bodies(
-    lines: Sequence[Line], screws: Sequence[ScrewFit], instances: Mapping[str, Instance], levels: Levels
+    lines: Sequence[Line], fits: Sequence[Fit], instances: Mapping[str, Instance], levels: Levels
 ) -> tuple[Body, ...]:
     """Return bodies of all fitted screws, nuts, washers, standoffs and spacers."""
-    fitted = {(s.line.name, s.index): s for s in screws}
+    fitted = {(s.line.name, s.index): s for s in fits}
     made: list[Body] = []
     for line in lines:
         if not line.fitted:
@@ -93,17 +93,18 @@ def hardware_bodies(
             name = f"{line.name}#{n + 1}"
             if span is None:
                 continue
-            if item.word.kind is ItemKind.SCREW and (line.name, n) in fitted:
-                screw = fitted[line.name, n]
+            screw = fitted.get((line.name, n))
+            if isinstance(screw, ScrewFit):
                 frame = line_frame(line, instances, levels, span.start.nominal, screw.direction)
                 made.append(Body(name, "screw", _screw_key(screw), frame, _screw(screw), line.owner, line.name))
             elif item.word.kind not in (ItemKind.THING, ItemKind.GAP, ItemKind.SCREW):
                 frame = line_frame(line, instances, levels, span.start.nominal, 1)
                 height = span.end.nominal - span.start.nominal
-                shape = _shape(item.record, height, item.word.size)
-                made.append(
-                    Body(name, item.word.kind.value, item.word.text, frame, (Solid(shape),), line.owner, line.name)
-                )
+                solids = [Solid(_shape(item.record, height, item.word.size))]
+                if isinstance(screw, StudFit):
+                    solids.append(_stud(screw, height))
+                key = item.word.text + (" down" if isinstance(screw, StudFit) and screw.direction < 0 else "")
+                made.append(Body(name, item.word.kind.value, key, frame, tuple(solids), line.owner, line.name))
     return tuple(made)
 
 
@@ -119,6 +120,12 @@ def _screw(screw: ScrewFit) -> tuple[Solid, ...]:
         sunk = Cylinder(screw.screw.head_d_max_mm / 4 + screw.thread.d_mm / 4, screw.screw.head_h_max_mm)
         return Solid(sunk), Solid(shank)
     return Solid(head, -screw.screw.head_h_max_mm), Solid(shank)
+
+
+def _stud(stud: StudFit, height: float) -> Solid:
+    """Return the stud of a standoff of some height, beyond the end it points from."""
+    shape = Cylinder(stud.thread.d_mm / 2, stud.length)
+    return Solid(shape, height if stud.direction > 0 else -stud.length)
 
 
 def _shape(record: object, height: float, size: str) -> Shape:

@@ -16,7 +16,15 @@ from platewright.geometry import sketch as g
 from platewright.model.design import Design, Part, Tab
 from platewright.model.outline import CircleCutout, PolygonCutout, RectangleCutout, SlotCutout
 
-__all__ = ["TabJoint", "key_mismatches", "slot_length", "standing_faces", "tab_joints", "unfinished_sketches"]
+__all__ = [
+    "TabJoint",
+    "key_mismatches",
+    "on_plane",
+    "slot_length",
+    "standing_faces",
+    "tab_joints",
+    "unfinished_sketches",
+]
 
 _TAB_ROOT = 2.0  # how far a tab reaches back into its own plate, so that both are one piece [mm]
 
@@ -88,6 +96,29 @@ def top_height(
     if not feet:
         return 0.0
     return levels.level[feet[0].name].at(*point).nominal + feet[0].part.thickness_mm
+
+
+def on_plane(
+    a: float, b: float, foot: str | None, instance: Instance, instances: Mapping[str, Instance], levels: Levels
+) -> tuple[float, float]:
+    """Return a point of a line in the plane of an instance [mm].
+
+    Parameters
+    ----------
+    a, b : float
+        Where the line stands; sideways, b is the height above the top of its foot [mm].
+    foot : str or None
+        Place from whose top the line's height counts.
+    instance : Instance
+        Its own heights count from the top of its own foot.
+    instances, levels
+        All of them.
+    """
+    if instance.normal == "z" or foot == instance.place.foot:
+        return a, b
+    point = (a, 0.0) if instance.normal == "y" else (0.0, a)
+    own = foot_height(instance, instances, levels, point)
+    return a, b + top_height(foot, instances, levels, point) - own
 
 
 def standing_faces(instance: Instance, levels: Levels) -> tuple[float, float]:

@@ -16,7 +16,7 @@ from platewright.app.check import check_json, invalid_json
 from platewright.app.check import only as keep_only
 from platewright.foundation.errors import DesignFileError
 from platewright.foundation.findings import Finding, Severity
-from platewright.study.results import CheckResult, MassState, ScrewRow, StackUp
+from platewright.study.results import CheckResult, MassState, ScrewRow, StackUp, StudRow
 
 __all__ = ["check"]
 
@@ -159,7 +159,8 @@ def _stacks(stacks: tuple[StackUp, ...]) -> Table:
         table.add_column(name, justify="right", no_wrap=True)
     for s in stacks:
         what = " | ".join(f"{r.item} {r.end_mm - r.start_mm:.2f}" for r in s.rows)
-        rows = [_screw(w) for w in s.screws] or [("provision" if not s.fitted else "", "", "", "", "", "")]
+        rows = [_screw(w) for w in s.screws] + [_stud(w) for w in s.studs]
+        rows = rows or [("provision" if not s.fitted else "", "", "", "", "", "")]
         columns = ["\n".join(cells) for cells in zip(*rows, strict=True)]
         name = s.owner + (f" x {s.count}" if s.count > 1 else "") + ("" if s.axis == "z" else f" (along {s.axis})")
         table.add_row(name, Text(what), *columns)
@@ -174,6 +175,17 @@ def _screw(w: ScrewRow) -> tuple[str, ...]:
         f"{w.engagement_low_mm:.2f}",
         f"{w.required_mm:.2f}",
         f"{w.torque_nm:.2f} {w.governs}",
+    )
+
+
+def _stud(w: StudRow) -> tuple[str, ...]:
+    return (
+        f"stud {w.length_mm:g} of {w.item} → {w.ends_in}",
+        f"{w.grip_mm:.2f}",
+        f"{w.engagement_mm:.2f}",
+        f"{w.engagement_low_mm:.2f}",
+        f"{w.required_mm:.2f}",
+        "by hand",
     )
 
 

@@ -11,7 +11,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.bill import bill_of_materials, tools_needed
 from platewright.assembly.mass import MassItem, MassTotal, mass_items, total_mass
 from platewright.assembly.order import AssemblyOrder, Step, assembly_order
-from platewright.assembly.screws import End, ScrewFit
+from platewright.assembly.screws import End, Fit, ScrewFit
 from platewright.foundation.findings import Finding
 from platewright.foundation.units import G_PER_T, NM_PER_NMM
 from platewright.study.equipment_findings import equipment_findings
@@ -28,6 +28,7 @@ from platewright.study.results import (
     StackRow,
     StackUp,
     StepRow,
+    StudRow,
     ToolRow,
 )
 from platewright.study.screw_findings import screw_findings
@@ -100,20 +101,20 @@ def stack_ups(assembly: Assembly, draws: Draws) -> tuple[StackUp, ...]:
                 first.fitted,
                 tuple(rows),
                 tuple(_screw_row(s, assembly, draws) for s in screws),
+                tuple(_stud_row(s) for s in assembly.studs if s.line.name == first.name),
             )
         )
     return tuple(made)
 
 
 def _screw_row(screw: ScrewFit, assembly: Assembly, draws: Draws) -> ScrewRow:
-    word = screw.line.items[screw.index].word
-    end = screw.line.items[screw.end_index].label if screw.end_index is not None else End.NOTHING.value
+    word = screw.word
     tightening = tightening_of(screw, assembly)
     below = float(np.mean(draws.of(screw.engagement) < screw.required))
     return ScrewRow(
         f"{word.size}x{screw.length:g} {word.style} {word.grade}",
         screw.length,
-        end,
+        _end(screw),
         screw.grip.nominal,
         screw.engagement.nominal,
         screw.engagement.low,
@@ -127,6 +128,23 @@ def _screw_row(screw: ScrewFit, assembly: Assembly, draws: Draws) -> ScrewRow:
         tightening.governs,
         screw.full_thread,
     )
+
+
+def _stud_row(stud: Fit) -> StudRow:
+    return StudRow(
+        stud.word.text,
+        stud.length,
+        _end(stud),
+        stud.grip.nominal,
+        stud.engagement.nominal,
+        stud.engagement.low,
+        stud.required,
+        stud.limit,
+    )
+
+
+def _end(fit: Fit) -> str:
+    return fit.line.items[fit.end_index].label if fit.end_index is not None else End.NOTHING.value
 
 
 def _state(items: Iterable[MassItem]) -> MassState:
@@ -169,14 +187,16 @@ def _step(assembly: Assembly, step: Step) -> StepRow:
     tools: dict[str, None] = {}
     torques = []
     for screw in step.screws:
-        word = screw.line.items[screw.index].word
-        name = f"{word.size}x{screw.length:g} {word.style} {word.grade}"
+        name = f"{screw.word.size}x{screw.length:g} {screw.word.style} {screw.word.grade}"
         counts[name] = counts.get(name, 0) + 1
         tools[f"hex key {screw.screw.drive_size_mm:g}"] = None
         torques.append(tightening_of(screw, assembly).torque * NM_PER_NMM)
-        ends = [] if screw.end_index is None else [screw.end_index]
-        for k in (*screw.path, *ends):
-            flats = getattr(screw.line.items[k].record, "across_flats_max_mm", None)
+    for stud in step.studs:
+        counts[stud.word.text] = counts.get(stud.word.text, 0) + 1
+    for fit in (*step.screws, *step.studs):
+        ends = [] if fit.end_index is None else [fit.end_index]
+        for k in (*fit.path, *ends):
+            flats = getattr(fit.line.items[k].record, "across_flats_max_mm", None)
             if flats is not None:
                 tools[f"spanner {flats:g}"] = None
     return StepRow(

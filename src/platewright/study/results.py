@@ -16,6 +16,7 @@ __all__ = [
     "StackRow",
     "StackUp",
     "StepRow",
+    "StudRow",
     "ToolRow",
 ]
 
@@ -89,8 +90,22 @@ class ScrewRow:
 
 
 @dataclass(frozen=True)
+class StudRow:
+    """The stud of a studded standoff: thread in a standoff or body, or stud past the nut."""
+
+    item: str
+    length_mm: float
+    ends_in: str
+    grip_mm: float
+    engagement_mm: float
+    engagement_low_mm: float
+    required_mm: float
+    limit_mm: float | None
+
+
+@dataclass(frozen=True)
 class StackUp:
-    """One column or equipment stack: how many there are, its items and its screws."""
+    """One column or equipment stack: how many there are, its items, its screws and the studs of its standoffs."""
 
     owner: str
     count: int
@@ -98,6 +113,7 @@ class StackUp:
     fitted: bool
     rows: tuple[StackRow, ...]
     screws: tuple[ScrewRow, ...]
+    studs: tuple[StudRow, ...]
 
 
 @dataclass(frozen=True)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import TypeVar
 
 from platewright.assembly.affine import Affine
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.levels import screw_direction
 from platewright.assembly.order import AssemblyOrder, driver_radius
-from platewright.assembly.screws import WORST_CASE_SHARE, End, ScrewFit, standoff_meetings
+from platewright.assembly.screws import WORST_CASE_SHARE, End, Fit, ScrewFit, standoff_meetings
 from platewright.foundation.findings import Finding, Severity
 from platewright.model.catalogue.electronics import Camera
 from platewright.model.catalogue.fasteners import Nut
@@ -20,6 +21,7 @@ __all__ = ["screw_findings"]
 
 _PRACTICE = "common practice, no source"
 _SPANNER_WALL = 2.0  # room a spanner or socket needs beside the flats of a nut [mm] (common practice, no source)
+T = TypeVar("T", bound=Fit)
 _WORDS = {
     End.STANDOFF: "thread in the standoff",
     End.BODY: "thread in the body",
@@ -33,6 +35,10 @@ def screw_findings(assembly: Assembly, order: AssemblyOrder) -> Iterator[Finding
     for screw in _one_of_each(assembly.screws):
         yield from _thread(screw)
         yield from _length(screw, assembly)
+        yield from _fit(screw)
+    for stud in _one_of_each(assembly.studs):
+        yield from _thread(stud)
+        yield from _fit(stud)
     yield from _directions(assembly)
     yield from _meetings(assembly)
     yield from _driver(order)
@@ -41,24 +47,24 @@ def screw_findings(assembly: Assembly, order: AssemblyOrder) -> Iterator[Finding
     yield from _covered(assembly, order)
 
 
-def _one_of_each(screws: Sequence[ScrewFit]) -> list[ScrewFit]:
+def _one_of_each(screws: Sequence[T]) -> list[T]:
     """Return one screw of each owner, position and outcome: four equal arms need not be said four times."""
-    seen: dict[tuple[str, int, float, float], ScrewFit] = {}
+    seen: dict[tuple[str, int, float, float], T] = {}
     for s in screws:
         seen.setdefault((s.line.owner, s.index, s.length, round(s.engagement.nominal, 3)), s)
     return list(seen.values())
 
 
-def _where(screw: ScrewFit) -> str:
-    word = screw.line.items[screw.index].word
-    return f"{screw.line.owner}: {word.size}x{screw.length:g} {word.style}"
+def _where(fit: Fit) -> str:
+    words = f"{fit.word.size}x{fit.length:g} {fit.word.style}" if isinstance(fit, ScrewFit) else fit.word.text
+    return f"{fit.line.owner}: {words}"
 
 
 def _pair(value: Affine) -> str:
     return f"{value.nominal:.2f} mm (worst case {value.low:.2f})"
 
 
-def _thread(screw: ScrewFit) -> Iterator[Finding]:
+def _thread(screw: Fit) -> Iterator[Finding]:
     if screw.end is End.NOTHING:
         yield Finding(
             "screw.no_thread",
@@ -98,19 +104,21 @@ def _length(screw: ScrewFit, assembly: Assembly) -> Iterator[Finding]:
         )
         severity = Severity.NOTE if rare else Severity.WARN
         yield Finding("screw.length", severity, _where(screw), text, why="ISO 888 preferred lengths, from memory")
-    if screw.limit is not None and screw.end is not End.NOTHING:
-        yield from _too_long(screw)
     if screw.full_thread:
-        word = screw.line.items[screw.index].word
         text = f"must be threaded up to its head: a thread lies {screw.grip.nominal:.1f} mm under the head."
         why = "ISO 4762: thread length 2 d + 12, longer screws have a plain shank (from memory)"
-        yield Finding("screw.full_thread", Severity.NOTE, f"{screw.line.owner}: {word.text}", text, why=why)
+        yield Finding("screw.full_thread", Severity.NOTE, f"{screw.line.owner}: {screw.word.text}", text, why=why)
+
+
+def _fit(screw: Fit) -> Iterator[Finding]:
+    if screw.limit is not None and screw.end is not End.NOTHING:
+        yield from _too_long(screw)
     if screw.crosses_gap:
         text = "clamps across air: tightening bends the plates together; fill the gap with a spacer or a standoff."
         yield Finding("screw.gap", Severity.WARN, _where(screw), text, why="a stack's neighbours touch")
 
 
-def _too_long(screw: ScrewFit) -> Iterator[Finding]:
+def _too_long(screw: Fit) -> Iterator[Finding]:
     limit = screw.limit or 0.0
     reasons = {
         End.STANDOFF: ("bottoms in the standoff", Severity.FAIL, f"thread depth of the standoff ({_PRACTICE})"),
@@ -144,7 +152,7 @@ def _directions(assembly: Assembly) -> Iterator[Finding]:
 def _meetings(assembly: Assembly) -> Iterator[Finding]:
     limit = assembly.design.checks.tips_apart_mm
     seen = set()
-    for meeting in standoff_meetings(assembly.screws):
+    for meeting in standoff_meetings((*assembly.screws, *assembly.studs)):
         key = meeting.line.partition(".")[0], round(meeting.apart.nominal, 3)
         if len(meeting.engagements) < 2 or key in seen or meeting.apart.low >= limit - 1e-9:
             continue

@@ -68,7 +68,7 @@ def _clamped(screw: ScrewFit) -> list[Item]:
     items = []
     for k in screw.path:
         items.append(screw.line.items[k])
-        if screw.line.items[k].word.kind is ItemKind.NUT:
+        if screw.line.items[k].word.kind is ItemKind.NUT or screw.line.items[k].word.passed:
             return items
     if screw.end_index is not None:
         items.append(screw.line.items[screw.end_index])
@@ -76,11 +76,11 @@ def _clamped(screw: ScrewFit) -> list[Item]:
 
 
 def _thread_force(screw: ScrewFit, assembly: Assembly) -> float:
-    """Weakest thread that must carry the preload [N]: the first nut, else what the screw ends in."""
+    """Weakest thread that must carry the preload [N]: the first nut or passed standoff, else what the screw ends in."""
     items = _clamped(screw)
     last = items[-1] if items else None
     thread = screw.thread
-    if last is None:
+    if last is None or screw.end is End.NOTHING:
         return 0.0
     if isinstance(last.record, Nut):
         return assembly.catalogue.nut_class("nut-8").proof_stress_mpa * thread.stress_area_mm2
