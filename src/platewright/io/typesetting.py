@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -16,10 +17,10 @@ from platewright.foundation.units import MM_PER_INCH
 
 __all__ = ["Document", "svg_to_png", "typeset", "typeset_png"]
 
-_PT_PER_INCH = 72
-_SVG_SIZE = re.compile(r'<svg [^>]*?width="([0-9.]+)mm" height="([0-9.]+)mm"')
-_SVG_PAGE = """#set page(width: {width:.6f}pt, height: {height:.6f}pt, margin: 0mm)
-#image("drawing.svg", width: 100%, height: 100%, fit: "stretch")
+_HAIR = 0.01  # [pixel]
+_SVG_HEAD = re.compile(r'width="([0-9.]+)mm" height="([0-9.]+)mm" viewBox="0 0 [0-9.]+ [0-9.]+"')
+_SVG_PAGE = """#set page(width: {width:.6f}mm, height: {height:.6f}mm, margin: 0mm)
+#image("drawing.svg", width: 100%)
 """
 
 
@@ -50,16 +51,18 @@ def svg_to_png(svg: str, ppi: float = 144.0) -> bytes:
     if not 20 <= ppi <= 1200:
         msg = f"a picture's resolution must be from 20 to 1200 pixels per inch (got {ppi:g})."
         raise OutputError(msg)
-    size = _SVG_SIZE.search(svg)
-    if size is None:
-        msg = "a drawing must open with its width and height in mm."
+    head = _SVG_HEAD.search(svg)
+    if head is None:
+        msg = "a drawing must open with its width and height in mm and a view box of the same size."
         raise OutputError(msg)
-    # A page of whole pixels, a hair less: else the renderer resamples the drawing and may lose a row of it.
-    width, height = (
-        (max(round(float(v) / MM_PER_INCH * ppi), 1) - 1e-3) * _PT_PER_INCH / ppi for v in size.group(1, 2)
-    )
+    # The renderer draws a picture of whole pixels, its height from its width, and then fits that to the page: unless
+    # both agree it loses a row. So the view is widened to whole pixels, less a hair that keeps it from rounding up.
+    across, down = (math.ceil(float(v) / MM_PER_INCH * ppi - _HAIR) for v in head.group(1, 2))
+    width, height = ((n - _HAIR * k) * MM_PER_INCH / ppi for n, k in ((across, 1), (down, 1 + down / across)))
+    widened = f'width="{width:.6f}mm" height="{height:.6f}mm" viewBox="0 0 {width:.6f} {height:.6f}"'
+    drawing = svg[: head.start()] + widened + svg[head.end() :]
     page = _SVG_PAGE.format(width=width, height=height)
-    return _compile({"main.typ": page.encode(), "drawing.svg": svg.encode()}, "png", ppi)[0]
+    return _compile({"main.typ": page.encode(), "drawing.svg": drawing.encode()}, "png", ppi)[0]
 
 
 def typeset(document: Document) -> bytes:

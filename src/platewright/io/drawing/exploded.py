@@ -29,6 +29,8 @@ __all__ = ["exploded", "exploded_svg"]
 _TOWARD = (1.0, -1.3, 1.0)  # to the reader: right front, above
 _OUT = 0.5  # part of a gap by which a screw leaves its plate [-]
 _BETWEEN = ("plate", "standoff", "spacer", "nut", "washer")  # move with their middle, others with their foot
+_OVER = 0.9  # part of a gap by which what lies on the highest or hangs from the lowest plate leaves it [-]
+_SAME_LEVEL = 0.5  # plates whose middles differ by less stay together [mm]
 _SEEN = 1.0  # area of a body in sight from which it is named [mm^2 on the page]
 _NAMED = ("plate", "board", "camera", "battery")
 
@@ -71,8 +73,11 @@ def exploded_svg(assembly: Assembly, size: tuple[float, float] = SHEET, gap_mm: 
 
 def exploded(assembly: Assembly, gap_mm: float) -> tuple[Body, ...]:
     """Return the bodies moved apart [mm]; the discs of turning propellers are left out."""
-    levels = plate_levels(assembly)
-    heights = [row.low + row.thickness / 2 for row in levels]
+    heights: list[float] = []
+    for row in plate_levels(assembly):
+        middle = row.low + row.thickness / 2
+        if not heights or middle - heights[-1] > _SAME_LEVEL:
+            heights.append(middle)
     moved = []
     for body in assembly.bodies:
         solids = tuple(s for n, s in enumerate(body.solids) if not is_disc(body, n))
@@ -92,7 +97,7 @@ def _lift(body: Body, heights: Sequence[float]) -> float:
     if body.role == "screw" and upright:
         return rank - _OUT * body.frame.n[2]
     if body.role != "plate":
-        return rank + (0.25 if z > heights[-1] else 0.0)
+        return rank + (_OVER if z > heights[-1] else -_OVER if z < heights[0] else 0.0)
     return rank
 
 
@@ -112,7 +117,8 @@ def _corners(body: Body, view: View) -> list[tuple[float, float]]:
 
 
 def _name(body: Body) -> str:
-    return body.owner if body.role == "plate" else body.name
+    """Place of a plate, else owner and role, said once where they are the same word."""
+    return body.owner if body.role == "plate" or body.name == f"{body.owner}.{body.owner}" else body.name
 
 
 def _named(painted: Sequence[tuple[Body, shapely.Geometry]]) -> list[Callout]:

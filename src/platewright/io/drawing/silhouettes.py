@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 
 from platewright.assembly.bodies import Body, Box, Cylinder, Hexagon, Plate, Shape, Solid, Vector
-from platewright.geometry.loops import Circle, Loop, Outline, circle_loop, flatten
+from platewright.geometry.loops import Circle, Loop, Outline, circle_loop, flatten, to_shapely
 from platewright.io.drawing.paths import Projection, outline_path
 
 __all__ = ["FRONT", "SIDE", "TOP", "Figure", "View", "base_outline", "figures"]
@@ -87,6 +87,14 @@ class Figure:
         (ox, oy), (ux, uy), (vx, vy) = self.basis
         page = Projection(scale * ux, scale * vx, -scale * uy, -scale * vy, x0 + scale * ox, y0 - scale * oy)
         return outline_path(self.outline, page)
+
+    def polygon(self, quadrant_segments: int) -> shapely.Polygon:
+        """Return it as a polygon of chords in (right, up) [mm]."""
+        shape = to_shapely(self.outline, quadrant_segments)
+        if self.basis is None:
+            return shape
+        origin, u, v = (np.array(p) for p in self.basis)
+        return shapely.transform(shape, lambda c: origin + np.outer(c[:, 0], u) + np.outer(c[:, 1], v))
 
 
 def figures(bodies: Iterable[Body], view: View) -> tuple[Figure, ...]:
