@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.lines import Item
+from platewright.assembly.stance import rotors_at
 from platewright.model.catalogue.base import Record
 from platewright.model.catalogue.fasteners import Nut, Screw
 from platewright.model.catalogue.power import PropellerNut
@@ -177,7 +178,8 @@ def _equipment(assembly: Assembly) -> list[BillLine]:
     for equipment in assembly.design.equipment:
         if not equipment.fitted:
             continue
-        copies = len(assembly.rotors) if equipment.at == "rotors" else {"": 1, "xy": 4}.get(equipment.mirror, 2)
+        at_rotors = len(rotors_at(equipment.at, assembly.rotors)) if equipment.at is not None else 0
+        copies = at_rotors or {"": 1, "xy": 4}.get(equipment.mirror, 2)
         for role, record_id in equipment.use.items():
             count, where = made.get(record_id, (0, []))
             made[record_id] = (count + copies, [*where, f"{equipment.id}.{role}"])

@@ -28,6 +28,9 @@ from platewright.model.stack import ItemKind
 __all__ = ["Countersink", "Hole", "NearMiss", "PartHoles", "Request", "holes_of", "idle_holes"]
 
 
+_SHAFT_PLAY = 1.0  # a relief hole is at least this much wider than the shaft (common practice, no source) [mm]
+
+
 @dataclass(frozen=True)
 class Countersink:
     """A countersunk hole: diameter at the face [mm], angle [deg], and whether it opens on the part's upper face."""
@@ -199,7 +202,7 @@ def _equipment_holes(
     rotor_axes: Sequence[tuple[float, float]],
 ) -> list[tuple[Request, str]]:
     made = []
-    relief = catalogue.rule("motor_mounting.centre_relief_hole_d_mm").value
+    records = {e.id: e for e in design.equipment}
     seen: set[tuple[str, int]] = set()
     for line in lines:
         motors = [n for n, i in enumerate(line.items) if isinstance(i.record, Motor)]
@@ -212,6 +215,10 @@ def _equipment_holes(
         seen.add((instance.name, line.rotor))
         x, y = instance.in_part(*rotor_axes[(line.rotor - 1) % len(rotor_axes)])
         source = f"{line.owner}.{line.rotor}"
+        motor = line.items[motors[0]].record
+        assert isinstance(motor, Motor)
+        pattern = records[line.owner].pattern or motor.patterns[0]
+        relief = _relief_hole(motor, pattern, catalogue, design.checks.motor_hole_to_edge_mm)
         request = Request(round(x, 9), round(y, 9), relief, instance.name, source, line.fitted, "motor relief")
         made.append((request, instance.part.id))
     for equipment in design.equipment:
@@ -236,6 +243,15 @@ def _copies(equipment: Equipment) -> list[tuple[float, float, float]]:
     for sx, sy in mirror_signs(equipment.mirror):
         points.setdefault((sx * x + 0.0, sy * y + 0.0), sx * sy * turn)
     return [(a, b, t) for (a, b), t in points.items()]
+
+
+def _relief_hole(motor: Motor, pattern: str, catalogue: Catalogue, plate_left: float) -> float:
+    """Return the hole under a motor's shaft: the usual one, or what a small pattern leaves beside its screws [mm]."""
+    usual = catalogue.rule("motor_mounting.centre_relief_hole_d_mm").value
+    holes = catalogue.motor_pattern(pattern)
+    left = min(holes.opposite_hole_distances_mm) - holes.plate_hole_d_mm - 2 * plate_left
+    shaft = min(motor.shaft_d_mm + _SHAFT_PLAY, usual)
+    return min(usual, max(left, shaft))
 
 
 def _panel_hole(record: Record) -> float | None:

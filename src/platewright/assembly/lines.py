@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from platewright.assembly.affine import Affine, exactly, plus_minus
 from platewright.assembly.instances import Instance, instance_at, mirror_signs
-from platewright.assembly.stance import ArmLine, Rotor
+from platewright.assembly.stance import ArmLine, Rotor, rotors_at
 from platewright.model.catalogue import Catalogue
 from platewright.model.catalogue.base import Record
 from platewright.model.catalogue.electronics import Board, Camera
@@ -172,8 +172,8 @@ def _distinct(points: list[tuple[float, float, int | None]]) -> list[tuple[float
 def _equipment_lines(equipment: Equipment, look: _Lookup, rotors: Sequence[Rotor]) -> list[Line]:
     made: list[Line] = []
     record = look.pattern_record(equipment)
-    if equipment.at == "rotors":
-        for rotor in rotors:
+    if equipment.at is not None:
+        for rotor in rotors_at(equipment.at, rotors):
             arm = look.arm_of(equipment, rotor.axis)
             points = [(rotor.x + dx, rotor.y + dy) for dx, dy in _motor_points(equipment, look, record, rotor, arm)]
             words = tuple(reversed(equipment.items)) if rotor.below else equipment.items

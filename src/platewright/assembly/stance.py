@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from platewright.model.design import Place, Rotors
 
-__all__ = ["ArmLine", "Rotor", "arm_lines", "rotor_axes", "rotors_of", "stretch"]
+__all__ = ["ArmLine", "Rotor", "arm_lines", "rotor_axes", "rotors_at", "rotors_of", "stretch"]
 
 
 @dataclass(frozen=True)
@@ -97,6 +97,18 @@ def rotors_of(rotors: Rotors, places: Sequence[Place]) -> tuple[Rotor, ...]:
         Rotor(i + 1, *axes[i % len(axes)], turns[i], rotors.below or i >= len(axes), i % len(axes))
         for i in range(count)
     )
+
+
+def rotors_at(at: str, rotors: Sequence[Rotor]) -> tuple[Rotor, ...]:
+    """Return the rotors that `at` of a piece of equipment means: all, those above, or those below their plate.
+
+    Examples
+    --------
+    >>> pair = (Rotor(1, 80, 75, "cw", False, 0), Rotor(5, 80, 75, "ccw", True, 0))
+    >>> [rotor.number for rotor in rotors_at("rotors_below", pair)]
+    [5]
+    """
+    return tuple(r for r in rotors if at == "rotors" or r.below == (at == "rotors_below"))
 
 
 def arm_lines(place: Place, axes: Sequence[tuple[float, float]]) -> tuple[ArmLine, ...]:

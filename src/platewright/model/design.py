@@ -144,9 +144,14 @@ class Equipment(Record):
 
     id: Identifier = Field(description="how stacks name it, as ID.ROLE")
     use: Annotated[dict[str, str], Field(min_length=1, description="role = catalogue id")]
-    at: Literal["rotors"] | None = Field(None, description="one at every rotor")
+    at: Literal["rotors", "rotors_above", "rotors_below"] | None = Field(
+        None, description="one at every rotor, or at those above or below their plate"
+    )
     at_mm: tuple[Number, ...] = Field(
-        (0.0, 0.0), min_length=2, max_length=3, description="x, y; or x, height, for axis y"
+        (0.0, 0.0),
+        min_length=2,
+        max_length=3,
+        description="x, y, and a distance from the face that carries it; or x, height, for axis y",
     )
     on: Identifier | None = Field(None, description="place whose face carries it")
     face: Literal["top", "bottom"] = Field("top", description="face of the place that carries it")

@@ -208,15 +208,9 @@ def _node(path: tuple[str | int, ...], name: str, nodes: Iterable[str]) -> Itera
 
 
 def _position(thing: Equipment, path: tuple[str | int, ...]) -> Iterator[Reference]:
-    if thing.at == "rotors" and "at_mm" in thing.model_fields_set:
+    if thing.at is not None and "at_mm" in thing.model_fields_set:
         yield (
             (*path, "at_mm"),
             "equipment.position",
-            'must be left out beside at = "rotors": the rotors say where it is.',
-        )
-    if thing.at is None and len(thing.at_mm) == 3 and thing.axis == "z" and thing.on is not None:
-        yield (
-            (*path, "at_mm"),
-            "equipment.position",
-            f"must be x and y alone: '{thing.on}' gives the height (got three).",
+            f'must be left out beside at = "{thing.at}": the rotors say where it is.',
         )
