@@ -162,7 +162,7 @@ def _standing(place: Place, part: Part) -> list[Instance]:
     normal = "y" if place.stands == "xz" else "x"
     first = Isometry.from_turn(math.radians(place.turn_deg), *place.at_mm, place.over)
     if place.mirror not in ("", normal):  # mirrored within its own plane
-        suffixes = ("front", "rear") if place.mirror == "x" else ("left", "right")
+        suffixes = quadrant_names(place.mirror, (place.at_mm[0], place.at_mm[0]))
         maps = [first, first.then(_mirror_map(-1, 1))]
         return [
             Instance(f"{place.id}.{s}", place, part, normal, m, place.over != (i == 1), index=i)
@@ -196,11 +196,15 @@ def _distance(instance: Instance, x: float, y: float) -> float:
             x - instance.arm.root_x - t * math.cos(instance.arm.bearing),
             y - instance.arm.root_y - t * math.sin(instance.arm.bearing),
         )
-    sx, sy = mirror_signs(instance.place.mirror)[instance.index]
-    own_x, own_y = (1, 1) if instance.normal != "z" else _quadrant(instance.place.at_mm)
+    mirror, base = instance.place.mirror, instance.place.at_mm
+    if instance.normal != "z":  # its plane's first axis is the one it is mirrored along, if not along its normal
+        own = _quadrant(base)[0] * (-1 if instance.index else 1)
+        return abs(x) if mirror not in ("", instance.normal) and x * own < 0 else 0.0
+    sx, sy = mirror_signs(mirror)[instance.index]
+    own_x, own_y = _quadrant(base)
     wrong = 0.0
-    if "y" in instance.place.mirror and y * sy * own_y < 0:
+    if "y" in mirror and y * sy * own_y < 0:
         wrong += abs(y)
-    if "x" in instance.place.mirror and x * sx * own_x < 0:
+    if "x" in mirror and x * sx * own_x < 0:
         wrong += abs(x)
     return wrong

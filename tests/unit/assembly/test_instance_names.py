@@ -8,9 +8,9 @@ from platewright.model.design import Design
 FRONT_LEFT, REAR_LEFT, REAR_RIGHT, FRONT_RIGHT = (30.0, 12.0), (-30.0, 12.0), (-30.0, -12.0), (30.0, -12.0)
 
 
-def instances(first, mirror):
+def instances(first, mirror, **stands):
     part = {"id": "pad", "kind": "other", "material": "plate_woven_qi", "thickness_mm": 2}
-    place = {"id": "foot", "part": "pad", "at_mm": first, "mirror": mirror}
+    place = {"id": "foot", "part": "pad", "at_mm": first, "mirror": mirror} | stands
     values = {
         "format": 1,
         "frame": {"name": "F"},
@@ -47,3 +47,15 @@ def test_two_copies_are_named_by_their_side(mirror, names):
     for name, instance in named.items():
         x, y = instance.to_plane.apply(0, 0)
         assert {"left": y > 0, "right": y < 0, "front": x > 0, "rear": x < 0}[name.removeprefix("foot.")]
+
+
+@pytest.mark.parametrize("at", [25.0, -25.0])
+@pytest.mark.parametrize(
+    ("stands", "mirror", "positive", "negative"), [("xz", "x", "front", "rear"), ("yz", "y", "left", "right")]
+)
+def test_a_standing_plate_mirrored_in_its_own_plane(at, stands, mirror, positive, negative):
+    named = instances((at, 3.0), mirror, stands=stands, offset_mm=0)
+    assert named[f"foot.{positive}"].to_plane.apply(0, 0) == pytest.approx((25, 3))
+    assert named[f"foot.{negative}"].to_plane.apply(0, 0) == pytest.approx((-25, 3))
+    assert instance_at(named, "foot", 25, 3).name == f"foot.{positive}"
+    assert instance_at(named, "foot", -25, 3).name == f"foot.{negative}"
