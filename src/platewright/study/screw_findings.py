@@ -9,7 +9,8 @@ from typing import TypeVar
 from platewright.assembly.affine import Affine
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.levels import screw_direction
-from platewright.assembly.order import AssemblyOrder, driver_radius
+from platewright.assembly.order import AssemblyOrder
+from platewright.assembly.reach import driver_radius
 from platewright.assembly.screws import WORST_CASE_SHARE, End, Fit, ScrewFit, standoff_meetings
 from platewright.foundation.findings import Finding, Severity
 from platewright.model.catalogue.electronics import Camera
