@@ -6,7 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from platewright.io.drawing.lettering import text_width
 
@@ -51,27 +53,39 @@ def place_labels(anchors: Sequence[Anchor], edges: Sequence[shapely.Geometry], s
     size : float
         Height of the lettering [mm].
     """
-    tree = shapely.STRtree(list(edges))
-    taken: list[shapely.Geometry] = [_shape(a) for a in anchors]
-    leaders: list[shapely.Geometry] = []
+    lines = np.array([*edges, shapely.LineString()], dtype=object)
+    shapes = np.array([_shape(a) for a in anchors], dtype=object)
+    taken, leaders = list(shapes), [shapely.LineString()]
     placed: dict[int, PlacedLabel] = {}
     for n in sorted(range(len(anchors)), key=lambda k: (-_crowd(anchors, k), anchors[k].text)):
         anchor = anchors[n]
         width, height = text_width(anchor.text, size) + 0.5, size * 0.9
-        best: tuple[float, PlacedLabel] | None = None
-        for reach, distance in enumerate(_DISTANCES):
-            for turn, direction in enumerate(_DIRECTIONS):
-                label = _at(anchor, direction * math.pi, distance, width, height, reach > 1)
-                cost = _cost(label, taken, leaders, tree, n) + reach * 3.0 + turn * 0.1
-                if best is None or cost < best[0] - 1e-9:
-                    best = (cost, label)
-        assert best is not None
-        label = best[1]
+        labels = [
+            _at(anchor, direction * math.pi, distance, width, height, reach > 1)
+            for reach, distance in enumerate(_DISTANCES)
+            for direction in _DIRECTIONS
+        ]
+        boxes, paths = np.array([_box(c) for c in labels], dtype=object), np.array([_leader(c) for c in labels], object)
+        others = np.array(taken[:n] + taken[n + 1 :] + [shapely.Point()], dtype=object)
+        cost = 40.0 * _meets(boxes, np.array(taken, dtype=object)) + 30.0 * _meets(
+            boxes, np.array(leaders, dtype=object)
+        )
+        cost += 12.0 * _meets(boxes, lines) + 25.0 * _meets(paths, others)
+        cost += 25.0 * _meets(paths, np.array(leaders, dtype=object))
+        ranks = np.arange(len(labels))
+        cost += 3.0 * (ranks // len(_DIRECTIONS)) + 0.1 * (ranks % len(_DIRECTIONS))
+        label = labels[int(np.argmin(np.round(cost, 6)))]
         placed[n] = label
         taken.append(_box(label))
         if label.far:
-            leaders.append(shapely.LineString([(anchor.x, anchor.y), (label.x, label.y)]))
+            leaders.append(_leader(label))
     return tuple(placed[n] for n in range(len(anchors)))
+
+
+def _meets(shapes: NDArray[np.object_], others: NDArray[np.object_]) -> NDArray[np.float64]:
+    """Count for each shape how many of the others it meets [-]."""
+    counted: NDArray[np.float64] = shapely.intersects(shapes[:, None], others[None, :]).sum(axis=1).astype(float)
+    return counted
 
 
 def _crowd(anchors: Sequence[Anchor], k: int) -> int:
@@ -93,22 +107,11 @@ def _shape(anchor: Anchor) -> shapely.Geometry:
     return shapely.box(anchor.x - w, anchor.y - h, anchor.x + w, anchor.y + h)
 
 
-def _cost(
-    label: PlacedLabel,
-    taken: Sequence[shapely.Geometry],
-    leaders: Sequence[shapely.Geometry],
-    tree: shapely.STRtree,
-    own: int,
-) -> float:
-    box = _box(label)
-    cost = 40.0 * sum(bool(shapely.intersects(box, t)) for t in taken)
-    cost += 30.0 * sum(bool(shapely.intersects(box, t)) for t in leaders)
-    cost += 12.0 * len(tree.query(box, predicate="intersects"))
-    if label.far:
-        leader = shapely.LineString([(label.anchor.x, label.anchor.y), (label.x, label.y)])
-        crossed = sum(bool(shapely.intersects(leader, t)) for k, t in enumerate(taken) if k != own)
-        cost += 25.0 * crossed + 25.0 * sum(bool(shapely.intersects(leader, t)) for t in leaders)
-    return cost
+def _leader(label: PlacedLabel) -> shapely.Geometry:
+    """Line from a hole's middle to its label's; empty for a label that lies beside its hole."""
+    if not label.far:
+        return shapely.LineString()
+    return shapely.LineString([(label.anchor.x, label.anchor.y), (label.x, label.y)])
 
 
 def _box(label: PlacedLabel) -> shapely.Geometry:

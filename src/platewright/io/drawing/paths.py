@@ -6,6 +6,7 @@ written as arcs; where it does not, as chords within 0.02 mm.
 
 from __future__ import annotations
 
+import cmath
 import math
 from dataclasses import dataclass
 
@@ -71,7 +72,7 @@ def loop_path(loop: Loop, projection: Projection) -> str:
     Examples
     --------
     >>> loop_path(Loop(((0.0, 0.0, 0.0), (2.0, 0.0, 1.0))), Projection.upright(1.0, 0.0, 0.0))
-    'M0 0 L2 0 A1 1 0 0 0 0 0 Z'
+    'M0 0 L2 0 A1 1 0 0 0 1 -1 A1 1 0 0 0 0 0 Z'
     """
     if not projection.keeps_shapes:
         points = [projection(*p) for p in flatten(loop, _CHORD)]
@@ -79,14 +80,24 @@ def loop_path(loop: Loop, projection: Projection) -> str:
     vertices = loop.vertices
     parts = [f"M{_pair(projection(*vertices[0][:2]))}"]
     for (x1, y1, bulge), (x2, y2, _) in zip(vertices, (*vertices[1:], vertices[0]), strict=True):
-        end = _pair(projection(x2, y2))
         if abs(bulge) < 1e-10:
-            parts.append(f"L{end}")
+            parts.append(f"L{_pair(projection(x2, y2))}")
             continue
-        radius = math.hypot(x2 - x1, y2 - y1) * (1 + bulge * bulge) / (4 * abs(bulge)) * projection.scale
+        radius = number(math.hypot(x2 - x1, y2 - y1) * (1 + bulge * bulge) / (4 * abs(bulge)) * projection.scale, 4)
         sweep = int((bulge > 0) == (projection.determinant > 0))
-        parts.append(f"A{number(radius, 4)} {number(radius, 4)} 0 {int(abs(bulge) > 1)} {sweep} {end}")
+        ends = _quarters(x1, y1, x2, y2, bulge)
+        parts += [f"A{radius} {radius} 0 0 {sweep} {_pair(projection(x, y))}" for x, y in ends]
     return " ".join(parts) + " Z"
+
+
+def _quarters(x1: float, y1: float, x2: float, y2: float, bulge: float) -> list[tuple[float, float]]:
+    """Return the ends of the pieces of an arc, a quarter turn at most: rounded ends shift the middle of longer ones."""
+    turn = 4 * math.atan(bulge)
+    count = math.ceil(abs(turn) / (math.pi / 2) - 1e-9)
+    start, chord = complex(x1, y1), complex(x2 - x1, y2 - y1)
+    centre = start + chord / 2 * (1 + 1j * (1 - bulge * bulge) / (2 * bulge))
+    inner = [centre + (start - centre) * cmath.exp(1j * turn * k / count) for k in range(1, count)]
+    return [*((p.real, p.imag) for p in inner), (x2, y2)]
 
 
 def _circle_path(circle: Circle, projection: Projection) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from platewright.assembly.assemble import FinishedPart
 from platewright.geometry.loops import bounding_box, cut_length, outline_area
 from platewright.io.drawing.dimensions import millimetres
+from platewright.io.drawing.lettering import wrapped
 from platewright.io.drawing.openings import Opening, openings_of
 from platewright.io.drawing.part import part_size, part_svg
 from platewright.io.drawing.template import TILE_HEIGHT, TILE_WIDTH, template_tiles
@@ -18,6 +19,7 @@ from platewright.io.typesetting import Document, typeset
 __all__ = ["Sheet", "part_document", "part_sheet_pdf", "sheet_for"]
 
 _ROW, _TABLE_HEAD = 4.4, 12.0  # height of a row and of the table's head with its caption [mm]
+_PURPOSE, _LETTERS = 33.0, 2.4  # width of the last column, size of its letters [mm]
 _FIXED = 78.0  # head, notes and title block [mm]
 _LEAST_VIEW = 45.0  # height below which the table moves to a page of its own [mm]
 _ENLARGED = 80.0  # longest side of a part that is drawn at 2:1 [mm]
@@ -70,7 +72,7 @@ def part_sheet_pdf(finished: FinishedPart, facts: PartFacts) -> bytes:
 def part_document(finished: FinishedPart, facts: PartFacts) -> Document:
     """Return template, data and drawings of a part's sheet."""
     openings = openings_of(finished)
-    sheet = sheet_for(finished, len(openings))
+    sheet = sheet_for(finished, sum(_lines(opening) for opening in openings))
     tiles = template_tiles(finished)
     x0, y0, x1, y1 = bounding_box(finished.outline)
     width, height = part_size(finished, sheet.scale)
@@ -108,7 +110,7 @@ def part_document(finished: FinishedPart, facts: PartFacts) -> Document:
     return Document("part_sheet", data, drawings)
 
 
-def sheet_for(finished: FinishedPart, n_openings: int) -> Sheet:
+def sheet_for(finished: FinishedPart, n_rows: int) -> Sheet:
     """Choose paper and scale: A4 at 2:1, 1:1 or 1:2, else A3, where view and table fit."""
     x0, y0, x1, y1 = bounding_box(finished.outline)
     scales = (2.0, 1.0, 0.5) if max(x1 - x0, y1 - y0) <= _ENLARGED else (1.0, 0.5)
@@ -117,7 +119,7 @@ def sheet_for(finished: FinishedPart, n_openings: int) -> Sheet:
         ("A4", 210.0, 297.0, 2, scales),
         ("A3", 420.0, 297.0, 4, (0.5, 0.2, 0.1, 0.05)),
     ):
-        table = _TABLE_HEAD + _ROW * math.ceil(n_openings / columns) if n_openings else 0.0
+        table = _TABLE_HEAD + _ROW * math.ceil(n_rows / columns) if n_rows else 0.0
         room = height - 20.0 - _FIXED
         for scale in ratios:
             w, h = part_size(finished, scale)
@@ -129,11 +131,25 @@ def sheet_for(finished: FinishedPart, n_openings: int) -> Sheet:
     return tried[-1]
 
 
+def _lines(opening: Opening) -> int:
+    """Count the lines of a row of the table."""
+    return max(len(wrapped(_purpose(opening), _PURPOSE, _LETTERS)), 1)
+
+
+def _purpose(opening: Opening) -> str:
+    return "; ".join(t for t in (opening.purpose, opening.countersink) if t)
+
+
+def _coordinate(value: float) -> str:
+    """Write a coordinate with two decimals, without a negative zero."""
+    return f"{round(value, 2) + 0.0:.2f}"
+
+
 def _row(opening: Opening) -> Sequence[str]:
     return [
         opening.label,
-        f"{opening.x:.2f}",
-        f"{opening.y:.2f}",
+        _coordinate(opening.x),
+        _coordinate(opening.y),
         opening.size_text,
-        "; ".join(t for t in (opening.purpose, opening.countersink) if t),
+        _purpose(opening),
     ]
