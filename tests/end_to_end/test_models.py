@@ -4,13 +4,14 @@ import json
 import math
 import struct
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
 import pytest
 
 from platewright.app.load import load
-from platewright.assembly.bodies import Plate, explode
+from platewright.assembly.bodies import Plate
 from platewright.geometry.kernel import kernel
 from platewright.geometry.loops import outline_area
 from platewright.io.dxf import write_part_dxf
@@ -159,7 +160,7 @@ def test_views_reach_as_far_as_the_propellers_and_hide_what_lies_below(frame, st
     assert max(y for line in view.visible for _, y in line) == pytest.approx(reach, abs=0.05)
     assert view.hidden
     highest = max(b.frame.origin[2] for b in discs)
-    lifted = explode(discs, {b.name: (0.0, 0.0, 50.0) for b in discs})
+    lifted = [replace(b, frame=replace(b.frame, origin=(*b.frame.origin[:2], b.frame.origin[2] + 50))) for b in discs]
     heights = [y for line in project(lifted, *VIEWS["front"], store).visible for _, y in line]
     assert min(heights) >= min(b.frame.origin[2] for b in discs) + 50 - 1e-6
     assert max(heights) >= highest + 50

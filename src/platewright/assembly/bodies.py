@@ -8,8 +8,7 @@ as in `docs/conventions.md`.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from platewright.geometry.loops import Outline
 
@@ -24,7 +23,6 @@ __all__ = [
     "Solid",
     "Vector",
     "cross",
-    "explode",
     "upright",
 ]
 
@@ -133,25 +131,8 @@ def cross(a: Vector, b: Vector) -> Vector:
     return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
 
 
-def explode(bodies: Iterable[Body], offsets: Mapping[str, Vector]) -> tuple[Body, ...]:
-    """Return the bodies, those that are named moved away by an offset [mm].
-
-    Examples
-    --------
-    >>> nut = Body("post.1#2", "nut", "nut M3", Frame3((1.0, 0.0, 5.0)), (Solid(Hexagon(5.5, 2.4)),), "post")
-    >>> explode([nut], {"post.1#2": (0.0, 0.0, 20.0)})[0].frame.origin
-    (1.0, 0.0, 25.0)
-    """
-    return tuple(_moved(body, offsets[body.name]) if body.name in offsets else body for body in bodies)
-
-
 def upright(x: float, y: float, z: float, turn: float = 0.0, down: bool = False) -> Frame3:
     """Return a frame at a point, turned about the vertical by `turn` [rad], its third axis up or down."""
     cos, sin = math.cos(turn), math.sin(turn)
     v = (sin, -cos, 0.0) if down else (-sin, cos, 0.0)
     return Frame3((x, y, z), (cos, sin, 0.0), v)
-
-
-def _moved(body: Body, offset: Vector) -> Body:
-    x, y, z = (a + b for a, b in zip(body.frame.origin, offset, strict=True))
-    return replace(body, frame=replace(body.frame, origin=(x, y, z)))

@@ -3,7 +3,7 @@ import math
 
 import pytest
 
-from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Solid, explode
+from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Solid
 from platewright.foundation.errors import GeometryError
 from platewright.io.hidden_lines import VIEWS, project
 
@@ -73,12 +73,6 @@ def test_outline_of_a_cylinder_from_the_side_is_a_rectangle():
     view = project((DISC,), *VIEWS["side"])
     assert extent(view.visible) == pytest.approx((-8, 15, 8, 16))
     assert length(view.visible) == pytest.approx(2 * (16 + 1))
-
-
-def test_exploded_bodies_stand_where_they_were_moved():
-    moved = explode((BOX, DISC), {"disc": (0.0, 0.0, 20.0)})
-    assert moved[0] == BOX
-    assert extent(project(moved, *VIEWS["side"]).visible) == pytest.approx((-20, 0, 20, 36))
 
 
 def test_same_bodies_give_the_same_view():
