@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Box, Cylinder
+from platewright.assembly.instances import Instance
 from platewright.assembly.screws import Fit, ScrewFit, StudFit
 from platewright.assembly.sketches import standing_faces, top_height
 from platewright.model.stack import ItemKind
@@ -179,11 +180,16 @@ def _flat(assembly: Assembly, name: str) -> Callable[[ScrewFit, float], bool]:
             return False
         bottom = assembly.levels.level[name].at(screw.line.a, screw.line.b).nominal
         beyond = (_head(assembly, screw) - bottom - instance.part.thickness_mm / 2) * screw.direction > 0
-        if not beyond or any(i.instance is instance and not i.is_access for i in screw.line.items):
+        if not beyond or _passes(screw, instance):
             return False
         return closed(*instance.in_part(screw.line.a, screw.line.b), radius)
 
     return meets
+
+
+def _passes(screw: ScrewFit, instance: Instance) -> bool:
+    """Return whether a screw goes through an instance, wherever its bowed plane lies."""
+    return any(screw.line.items[k].instance is instance for k in screw.path)
 
 
 def _upright(assembly: Assembly, name: str) -> Callable[[ScrewFit, float], bool]:
@@ -205,7 +211,7 @@ def _upright(assembly: Assembly, name: str) -> Callable[[ScrewFit, float], bool]
             over = near - radius < across < far + radius and low - radius < along < high + radius
             beyond = ((z0 + z1) / 2 - _head(assembly, screw)) * screw.direction < 0
             return over and beyond
-        if line.axis != instance.normal or any(i.instance is instance for i in line.items):
+        if line.axis != instance.normal or _passes(screw, instance):
             return False
         if ((near + far) / 2 - _head(assembly, screw)) * screw.direction > 0:
             return False
