@@ -41,7 +41,7 @@ def svg_to_png(svg: str, ppi: float = 144.0) -> bytes:
     svg : str
         With its width and height in mm.
     ppi : float
-        Pixels per inch of the page, 20 to 1200 [1/inch].
+        Pixels per inch of the page, 20 to 1200 [1/in].
 
     Raises
     ------
