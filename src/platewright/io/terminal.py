@@ -22,7 +22,7 @@ _CHORD = 24  # chords in a quarter circle [-]
 Dots = NDArray[np.bool_]
 
 
-def plan_text(assembly: Assembly, columns: int = 80, braille: bool = True) -> str:
+def plan_text(assembly: Assembly, columns: int = 80, ascii_only: bool = False) -> str:
     """Return the plan as lines of text, nose up; nearer bodies hide what lies under them.
 
     Parameters
@@ -31,8 +31,8 @@ def plan_text(assembly: Assembly, columns: int = 80, braille: bool = True) -> st
         The whole frame.
     columns : int
         Width of the terminal, 20 to 400 characters.
-    braille : bool
-        Two by four dots to a character; otherwise two dots above one another, as `'`, `.` and `:`.
+    ascii_only : bool
+        Two dots to a character, above one another, as `'`, `.` and `:`; otherwise two by four in braille.
 
     Raises
     ------
@@ -47,7 +47,7 @@ def plan_text(assembly: Assembly, columns: int = 80, braille: bool = True) -> st
         return ""
     left, low = min(f.box[0] for f in shapes), min(f.box[1] for f in shapes)
     right, high = max(f.box[2] for f in shapes), max(f.box[3] for f in shapes)
-    per_cell = (2, 4) if braille else (1, 2)
+    per_cell = (1, 2) if ascii_only else (2, 4)
     width = columns * per_cell[0]
     scale = (width - 1) / (right - left)
     height = math.ceil((high - low) * scale / per_cell[1] + 1) * per_cell[1]
@@ -56,7 +56,7 @@ def plan_text(assembly: Assembly, columns: int = 80, braille: bool = True) -> st
         if min(figure.box[2] - figure.box[0], figure.box[3] - figure.box[1]) * scale < _SMALL:
             continue
         _draw(dots, figure, scale, left, high)
-    return _braille(dots) if braille else _plain(dots)
+    return _plain(dots) if ascii_only else _braille(dots)
 
 
 def _draw(dots: Dots, figure: Figure, scale: float, left: float, high: float) -> None:

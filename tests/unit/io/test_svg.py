@@ -3,6 +3,7 @@ import itertools
 import math
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -19,12 +20,15 @@ from platewright.io.drawing.dimensions import spread
 from platewright.io.drawing.exploded import exploded, exploded_svg
 from platewright.io.drawing.labels import Anchor, place_labels
 from platewright.io.drawing.lines import lines_svg
+from platewright.io.drawing.marks import mark_strokes
 from platewright.io.drawing.openings import openings_of
 from platewright.io.drawing.paths import Projection, outline_path
 from platewright.io.drawing.relief import Extent, extents, painting_order
 from platewright.io.drawing.silhouettes import FRONT, SIDE, TOP, figures
+from platewright.io.drawing.template import template_tiles
 from platewright.io.svg import part_svg, plan_svg, side_svg, stack_svg
 from platewright.io.typesetting import svg_to_png
+from platewright.model.outline import Mark
 
 NS = "{http://www.w3.org/2000/svg}"
 STACK = ("screw M3 socket 12.9", "base", "standoff M3x20", "deck", "screw M3 button 10.9")
@@ -291,3 +295,24 @@ def test_lines_are_fitted_to_their_picture() -> None:
     assert len(paths) == 2
     assert "stroke-dasharray" in paths[0]
     assert paths[1]["d"] == "M12 96 L196 4"
+
+
+@pytest.mark.parametrize("turn", [0.0, 90.0, -30.0])
+def test_mark_lies_about_its_middle(turn: float) -> None:
+    mark = Mark(text="H", at_mm=(12.0, -7.0), height_mm=6.0, turn_deg=turn)
+    points = [p for stroke in mark_strokes(mark) for p in stroke]
+    middle = sum(p[0] for p in points) / len(points), sum(p[1] for p in points) / len(points)
+    assert middle == pytest.approx((12.0, -7.0), abs=0.1)
+    assert max(math.dist(p, middle) for p in points) == pytest.approx(math.hypot(3.0, 2.0), abs=0.1)
+
+
+def test_marks_are_drawn_on_the_part_and_on_its_template() -> None:
+    finished = frame().parts["deck"]
+    marked = replace(
+        finished, part=finished.part.model_copy(update={"marks": (Mark(text="L", at_mm=(0, 0), height_mm=5),)})
+    )
+    for plain, drawn in (
+        (part_svg(finished), part_svg(marked)),
+        (template_tiles(finished)[0].svg, template_tiles(marked)[0].svg),
+    ):
+        assert len(list(parsed(drawn).iter(f"{NS}polyline"))) == len(list(parsed(plain).iter(f"{NS}polyline"))) + 1

@@ -67,7 +67,7 @@ def _covered(cut: bool = True) -> tuple[str, ...]:
 
 
 def test_plain_characters_hold_two_dots_each() -> None:
-    text = plan_text(frame(), 60, braille=False)
+    text = plan_text(frame(), 60, ascii_only=True)
     assert set(text) <= set(" '.:\n")
     assert max(len(line) for line in text.split("\n")) == 60
     assert text.isascii()

@@ -11,6 +11,7 @@ from platewright.geometry.loops import bounding_box, flatten
 from platewright.io.drawing.canvas import INK, Canvas
 from platewright.io.drawing.dimensions import THIN, dimension, millimetres
 from platewright.io.drawing.labels import Anchor, place_labels
+from platewright.io.drawing.marks import draw_marks
 from platewright.io.drawing.openings import openings_of
 from platewright.io.drawing.paths import Projection, outline_path
 
@@ -51,6 +52,7 @@ def part_svg(finished: FinishedPart, scale: float = 1.0) -> str:
         stroke_width=0.35,
         stroke_linejoin="round",
     )
+    draw_marks(canvas, finished.part, page)
     _origin(canvas, page)
     _openings(canvas, finished, page)
     (x0, y0), (x1, y1) = page(x_min, y_min), page(x_max, y_max)

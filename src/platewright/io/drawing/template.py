@@ -9,7 +9,9 @@ from platewright.assembly.assemble import FinishedPart
 from platewright.geometry.isometry import Isometry
 from platewright.geometry.loops import Outline, bounding_box, transform_outline
 from platewright.io.drawing.canvas import INK, Canvas
+from platewright.io.drawing.marks import draw_marks
 from platewright.io.drawing.paths import Projection, outline_path
+from platewright.model.design import Part
 
 __all__ = ["TILE_HEIGHT", "TILE_WIDTH", "Tile", "template_tiles"]
 
@@ -41,12 +43,12 @@ class Tile:
 
 def template_tiles(finished: FinishedPart) -> tuple[Tile, ...]:
     """Return the tiles of a part at 1:1, turned by 90 degrees where that needs fewer of them."""
-    upright = finished.outline
-    turned = transform_outline(upright, Isometry.from_turn(math.pi / 2))
-    outline = min((upright, turned), key=lambda o: math.prod(_grid(o)))
+    motions = (Isometry(), Isometry.from_turn(math.pi / 2))
+    placed = [(motion, transform_outline(finished.outline, motion)) for motion in motions]
+    motion, outline = min(placed, key=lambda p: math.prod(_grid(p[1])))
     rows, columns = _grid(outline)
     return tuple(
-        Tile(_tile(finished.part.id, outline, r, c, rows, columns), r + 1, c + 1, rows, columns)
+        Tile(_tile(finished.part, motion, outline, r, c, rows, columns), r + 1, c + 1, rows, columns)
         for r in range(rows)
         for c in range(columns)
     )
@@ -62,7 +64,7 @@ def _count(length: float, tile: float) -> int:
     return 1 if needed <= tile else math.ceil((needed - _STRIP) / (tile - _STRIP))
 
 
-def _tile(part: str, outline: Outline, row: int, column: int, rows: int, columns: int) -> str:
+def _tile(part: Part, motion: Isometry, outline: Outline, row: int, column: int, rows: int, columns: int) -> str:
     x0, y0, x1, y1 = bounding_box(outline)
     whole_x = TILE_WIDTH * columns - _STRIP * (columns - 1)
     whole_y = TILE_HEIGHT * rows - _STRIP * (rows - 1)
@@ -71,9 +73,10 @@ def _tile(part: str, outline: Outline, row: int, column: int, rows: int, columns
         whole_x / 2 - (x0 + x1) / 2 - column * (TILE_WIDTH - _STRIP),
         whole_y / 2 + (y0 + y1) / 2 - row * (TILE_HEIGHT - _STRIP),
     )
-    canvas = Canvas(TILE_WIDTH, TILE_HEIGHT, f"template of {part}, row {row + 1}, column {column + 1}")
+    canvas = Canvas(TILE_WIDTH, TILE_HEIGHT, f"template of {part.id}, row {row + 1}, column {column + 1}")
     canvas.open_window("tile", 0.0, 0.0, TILE_WIDTH, TILE_HEIGHT)
     canvas.path(outline_path(outline, page), fill="#f4f4f4", fill_rule="evenodd", stroke=INK, stroke_width=0.2)
+    draw_marks(canvas, part, lambda x, y: page(*motion.apply(x, y)))
     for circle in outline.circles:
         x, y = page(circle.x, circle.y)
         arm = min(circle.radius, 3.0)
