@@ -8,13 +8,14 @@ from typing import TypeVar
 
 from platewright.assembly.affine import Affine
 from platewright.assembly.assemble import Assembly
+from platewright.assembly.bodies import Body
 from platewright.assembly.levels import screw_direction
 from platewright.assembly.order import AssemblyOrder
 from platewright.assembly.reach import driver_radius
 from platewright.assembly.screws import WORST_CASE_SHARE, End, Fit, ScrewFit, standoff_meetings
 from platewright.foundation.findings import Finding, Severity
 from platewright.model.catalogue.electronics import Camera
-from platewright.model.catalogue.fasteners import Nut
+from platewright.model.catalogue.fasteners import Nut, Screw
 from platewright.model.catalogue.power import Motor
 from platewright.model.stack import ItemKind
 
@@ -145,7 +146,7 @@ def _directions(assembly: Assembly) -> Iterator[Finding]:
             if item.word.kind is ItemKind.SCREW and screw_direction(line.items, n) == 0 and (line.owner, n) not in seen:
                 seen.add((line.owner, n))
                 text = (
-                    "has its head between two things that touch; put it at an end, or beside a gap or an access place."
+                    "does not say which way it points: put it at an end, or with a gap or an access place on one side."
                 )
                 yield Finding("screw.direction", Severity.FAIL, f"{line.owner}: {item.word.text}", text)
 
@@ -210,21 +211,20 @@ def _surrounds(assembly: Assembly, screw: ScrewFit, n: int) -> bool:
 
 def _nuts(assembly: Assembly) -> Iterator[Finding]:
     """Check that a spanner goes round each nut: no other hardware at its height within its flats and a wall."""
-    stacks = [(b, _interval(assembly, b.line, b.name)) for b in assembly.bodies if b.line]
-    radius = {b.name: _outer_radius(assembly, b.line, b.name) for b, _ in stacks}
+    stacks = [(b, *_room_taken(assembly, b)) for b in assembly.bodies if b.line]
     places = {line.name: line for line in assembly.lines}
     seen = set()
-    for body, own in stacks:
+    for body, own, _ in stacks:
         line = places[body.line]
         item = line.items[int(body.name.rpartition("#")[2]) - 1]
         if not isinstance(item.record, Nut) or item.word.style == "press" or line.axis != "z":
             continue
         need = item.record.outer_d_mm / 2 + _SPANNER_WALL
-        for other, its in stacks:
+        for other, its, radius in stacks:
             if other.line == body.line or places[other.line].axis != "z":
                 continue
             apart = math.hypot(line.a - places[other.line].a, line.b - places[other.line].b)
-            room = apart - radius[other.name]
+            room = apart - radius
             overlaps = min(own[1], its[1]) - max(own[0], its[0]) > 1e-6
             key = (line.owner, places[other.line].owner)
             if overlaps and room < need and key not in seen:
@@ -237,15 +237,17 @@ def _nuts(assembly: Assembly) -> Iterator[Finding]:
                 yield Finding("nut.spanner", Severity.WARN, body.line, text, room, need, "mm", why)
 
 
-def _interval(assembly: Assembly, line: str, name: str) -> tuple[float, float]:
-    span = assembly.levels.spans[line][int(name.rpartition("#")[2]) - 1]
-    return (span.start.nominal, span.end.nominal) if span is not None else (0.0, 0.0)
-
-
-def _outer_radius(assembly: Assembly, line: str, name: str) -> float:
-    own = next(x for x in assembly.lines if x.name == line)
-    record = own.items[int(name.rpartition("#")[2]) - 1].record
-    return float(getattr(record, "outer_d_mm", 0.0) or getattr(record, "outer_d_max_mm", 0.0)) / 2
+def _room_taken(assembly: Assembly, body: Body) -> tuple[tuple[float, float], float]:
+    """Along its line from where to where a piece of hardware lies, and its greatest radius; a screw's head [mm]."""
+    own = next(x for x in assembly.lines if x.name == body.line)
+    n = int(body.name.rpartition("#")[2]) - 1
+    span, record = assembly.levels.spans[body.line][n], own.items[n].record
+    start, end = (span.start.nominal, span.end.nominal) if span is not None else (0.0, 0.0)
+    if isinstance(record, Screw):
+        height = 0.0 if record.length_includes_head else record.head_h_max_mm
+        outer = start - screw_direction(own.items, n) * height
+        return (min(start, outer), max(start, outer)), record.head_d_max_mm / 2
+    return (start, end), float(getattr(record, "outer_d_mm", 0.0) or getattr(record, "outer_d_max_mm", 0.0)) / 2
 
 
 def _covered(assembly: Assembly, order: AssemblyOrder) -> Iterator[Finding]:

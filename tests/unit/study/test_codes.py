@@ -1,0 +1,206 @@
+"""Every finding can be had: one small design for each code, with the severity and the numbers it must carry."""
+
+import pytest
+
+from frames import column, equipment, findings, part, place, plate, record, two_plates
+from platewright.study.codes import FINDING_CODES
+
+SCREW, BUTTON = "screw M3 socket 12.9", "screw M3 button 10.9"
+NUT = (SCREW, "base", "nut M3 hex")
+POST = (SCREW, "base", "standoff M3x20", "deck", BUTTON)
+HIGH = (SCREW, "base", "standoff M3x25", "deck", BUTTON)
+ARMS = part("arm", 5, (300, 30)) + place("arm", "arm", to="rotors", root_mm=[10, 10])
+MOTOR = equipment("motor", {"m": "motor_2207"}, at="rotors", stack=[SCREW, "arm", "motor.m"])
+LONG_PLATES = (plate("base", 4, (140, 60)), plate("deck", 2, (140, 60)))
+WINGS = part("wing", 2, (40, 40)) + place("left", "wing", at_mm=[0, 30]) + place("right", "wing", at_mm=[0, -30])
+UNEVEN = "at_mm = [[100, 80], [-100, 100], [-100, -100], [100, -80]]"
+
+
+def one(*stack, **keys):
+    return plate("base"), column("post", *stack, **{"at": [0, 0], "mirror": "", **keys})
+
+
+def motor(*stack):
+    return ARMS, equipment("motor", {"m": "motor_2207"}, at="rotors", stack=stack)
+
+
+# code -> severity, whether it carries a value and a limit, design, tables
+DESIGNS = {
+    "access.head": (
+        "fail",
+        True,
+        (*two_plates(*POST), column("a", "deck access 3", SCREW, "base", "nut M3 hex", at=[0, 0], mirror="")),
+        {},
+    ),
+    "board.pattern": (
+        "fail",
+        False,
+        (
+            plate("base"),
+            equipment(
+                "s",
+                {"a": "fc_30", "b": "vtx_20"},
+                stack=[SCREW, "base", "s.a in grommet", "s.b in grommet", "nut M3 hex"],
+            ),
+        ),
+        {},
+    ),
+    "hole.edge": ("warn", True, one(*NUT, at=[27, 0]), {}),
+    "hole.idle": (
+        "note",
+        False,
+        (
+            plate("base", 2, (100, 120)),
+            WINGS,
+            column("both", SCREW, "base", "left", "nut M3 hex", at=[0, 30], mirror=""),
+            column("other", SCREW, "base", "right", "nut M3 hex", at=[12, -30], mirror=""),
+        ),
+        {},
+    ),
+    "hole.near_miss": ("warn", False, (*one(*NUT), column("two", *NUT, at=[1, 0], mirror="")), {}),
+    "hole.outside": ("fail", False, one(*NUT, at=[40, 0]), {}),
+    "hole.touches": ("fail", False, one(*NUT, at=[29, 0]), {}),
+    "key.not_shared": (
+        "fail",
+        False,
+        (
+            part("arm", 5, (300, 30)) + place("arm", "arm", to="rotors", root_radius_mm=0.01),
+            record("key", id="k", of="arm"),
+        ),
+        {"rotors": UNEVEN},
+    ),
+    "level.bow": (
+        "note",
+        True,
+        (*LONG_PLATES, column("long", *HIGH, at=[60, 20], sets_level=["deck"]), column("short", *POST, at=[20, 20])),
+        {},
+    ),
+    "level.gap": (
+        "warn",
+        True,
+        (*LONG_PLATES, column("long", *HIGH, at=[60, 20], sets_level=["deck"]), column("short", *POST, at=[20, 20])),
+        {},
+    ),
+    "level.tilt": (
+        "note",
+        False,
+        (
+            *LONG_PLATES,
+            column("short", *POST, at=[-60, 20], mirror="y"),
+            column("long", *HIGH, at=[60, 20], mirror="y"),
+        ),
+        {},
+    ),
+    "mass.class": ("note", True, one(*NUT), {"frame": 'frame_class = "5in"'}),
+    "mass.target": ("warn", True, one(*NUT), {"frame": "mass_target_g = 5"}),
+    "mix_up.length": (
+        "warn",
+        True,
+        (
+            plate("base", 2),
+            column("a", "screw M3x5 socket 12.9", "base", "standoff M3x15", at=[0, 0], mirror=""),
+            column("b", "screw M3x6 socket 12.9", "base", "standoff M3x15", at=[15, 0], mirror=""),
+        ),
+        {},
+    ),
+    "nut.spanner": ("warn", True, (*one(*NUT), column("two", *NUT, at=[6, 0], mirror="")), {}),
+    "part.faces": (
+        "warn",
+        False,
+        (
+            *one("screw M3 countersunk 10.9", "base", "nut M3 hex"),
+            column("two", "nut M3 hex", "base", "screw M3 countersunk 10.9", at=[15, 0], mirror=""),
+        ),
+        {},
+    ),
+    "part.sheet": ("warn", False, (plate("base", 2.2),), {}),
+    "propeller.mount": (
+        "fail",
+        False,
+        (ARMS, MOTOR, equipment("prop", {"p": "prop_5in"}, at="rotors", on="motor")),
+        {},
+    ),
+    "propeller.thread": (
+        "warn",
+        True,
+        (ARMS, MOTOR, equipment("prop", {"p": "prop_5in", "n": "prop_nut_m5_right_low"}, at="rotors", on="motor")),
+        {},
+    ),
+    "screw.covered": (
+        "note",
+        False,
+        (
+            plate("belly", 2, (260, 260)),
+            ARMS,
+            column("c", SCREW, "belly", "arm", "nut M3 hex", at=[20, 0], mirror="", of="arm"),
+            MOTOR,
+        ),
+        {},
+    ),
+    "screw.direction": (
+        "fail",
+        False,
+        (*two_plates("base", SCREW, "deck", "nut M3 hex"), column("hold", *POST, at=[25, 0], mirror="x")),
+        {},
+    ),
+    "screw.engagement": ("fail", True, motor("screw M3x7 socket 12.9", "arm", "motor.m"), {}),
+    "screw.full_thread": (
+        "note",
+        False,
+        one("screw M3x25 socket 12.9", "base", "standoff M3x15 passed", "nut M3 hex"),
+        {},
+    ),
+    "screw.gap": (
+        "warn",
+        False,
+        (*two_plates(*POST), column("bad", SCREW, "base", "gap", "deck", "nut M3 hex", at=[0, 0], mirror="")),
+        {},
+    ),
+    "screw.length": ("note", False, motor("screw M3x7 socket 12.9", "arm", "motor.m"), {}),
+    "screw.no_driver": (
+        "fail",
+        False,
+        (
+            plate("low", 4),
+            plate("mid"),
+            plate("top"),
+            column("lower", "nut M3 hex", "low", "spacer M3x10", "mid", SCREW, "gap", "top", at=[10, 0], mirror="x"),
+            column("upper", "low", "gap", SCREW, "mid", "spacer M3x10", "top", "nut M3 hex", at=[0, 15], mirror="y"),
+        ),
+        {},
+    ),
+    "screw.no_thread": ("fail", False, one(SCREW, "base"), {}),
+    "screw.thread": ("fail", False, motor("screw M2 socket 12.9", "arm", "motor.m"), {}),
+    "screw.tips": (
+        "warn",
+        True,
+        two_plates("screw M3x12 socket 12.9", "base", "standoff M3x15", "deck", "screw M3x8 button 10.9"),
+        {},
+    ),
+    "screw.too_long": ("fail", True, motor("screw M3x10 socket 12.9", "arm", "motor.m"), {}),
+}
+
+
+def test_there_is_a_design_for_every_code():
+    assert DESIGNS.keys() == FINDING_CODES.keys()
+
+
+@pytest.mark.parametrize("code", DESIGNS)
+def test_a_design_gives_its_finding(code):
+    severity, judged, pieces, tables = DESIGNS[code]
+    found = findings(code, *pieces, **tables)
+    assert severity in {f.severity for f in found}
+    finding = next(f for f in found if f.severity == severity)
+    assert finding.where
+    assert finding.message.endswith((".", "]"))
+    assert (finding.value is not None and finding.limit is not None) == judged
+    if judged:
+        assert finding.unit in ("mm", "g")
+        assert finding.why
+        # a finding that only informs may be within its limit; one that warns is beyond it, or just on it (mix-ups)
+        assert severity == "note" or finding.margin <= 1e-9
+
+
+def test_a_good_frame_has_no_finding():
+    found = [f for code in FINDING_CODES for f in findings(code, *two_plates(*POST))]
+    assert found == []
