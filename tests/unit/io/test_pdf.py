@@ -180,3 +180,8 @@ def test_pdf_has_no_date_and_is_the_same_each_time() -> None:
 def test_names_with_typst_signs_are_printed_as_they_are() -> None:
     facts = replace(FACTS, workshop="Loom #1 & *Plate* $x$", notes=("Use #set and [brackets] \\ as written.",))
     assert len(part_sheet_pdf(frame().parts["deck"], facts)) > 1000
+
+
+def test_hardware_list_of_a_usual_kit_fits_one_sheet() -> None:
+    rows = tuple(HardwareRow(f"screw M3 × {n} socket 12.9", 8, 1, "deck_short 4, deck_long 4") for n in range(44))
+    assert len(sizes_mm(frame_document(frame(), replace(frame_facts(), hardware=rows)))) == 6
