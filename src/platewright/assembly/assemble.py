@@ -124,14 +124,17 @@ def skeleton(design: Design, catalogue: Catalogue) -> Skeleton:
 
 
 def level_names(bones: Skeleton) -> dict[str, float]:
-    """Heights that expressions may use: `level.<place>.bottom_mm` and `.top_mm`, at the place's own origin [mm]."""
+    """Heights that expressions may use: `level.<place>.bottom_mm` and `.top_mm`, at the place's own origin [mm].
+
+    Rounded to a picometre, so that a part drawn from them is the same part in every frame that has them.
+    """
     names: dict[str, float] = {}
     for instance in bones.instances.values():
         if instance.normal != "z" or f"level.{instance.place.id}.bottom_mm" in names:
             continue
         bottom = bones.levels.level[instance.name].at(instance.to_plane.tx, instance.to_plane.ty).nominal
-        names[f"level.{instance.place.id}.bottom_mm"] = bottom
-        names[f"level.{instance.place.id}.top_mm"] = bottom + instance.part.thickness_mm
+        names[f"level.{instance.place.id}.bottom_mm"] = round(bottom, 9) + 0.0
+        names[f"level.{instance.place.id}.top_mm"] = round(bottom + instance.part.thickness_mm, 9) + 0.0
     return names
 
 
