@@ -1,0 +1,254 @@
+"""Prisms in space, ready for questions of distance and overlap.
+
+Every solid of a body is a prism: a plane section of exact lines and arcs, drawn along an axis from one height to
+another. Sections are prepared once for all copies of a body. Lengths in mm, frame axes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+
+from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Plate, Shape
+from platewright.geometry.curves import Bools, Curves, Floats, Points, Spans
+from platewright.geometry.loops import Circle, Loop, Outline, boundary, circle_loop, flatten
+from platewright.geometry.shapes import rectangle_loop
+
+__all__ = ["CHORD", "Prism", "Section", "Sections", "axes_of", "outline_of", "prism_of", "section_of"]
+
+CHORD = 0.005  # largest distance between an arc and the chords that stand for it where axes are oblique [mm]
+
+
+class Section:
+    """A plane region with its edges prepared.
+
+    Parameters
+    ----------
+    outline : Outline
+        The region [mm].
+    radius : float
+        Outer radius, if the region is a disc or a ring about its own origin; else 0 [mm].
+    bore : float
+        Inner radius of a ring [mm].
+
+    Examples
+    --------
+    >>> disc = Section(outline_of(Cylinder(3.0, 5.0)), 3.0)
+    >>> disc.distance(np.array([5 + 0j])).tolist(), disc.inside(np.array([1 + 1j])).tolist()
+    ([2.0], [True])
+    """
+
+    def __init__(self, outline: Outline, radius: float = 0.0, bore: float = 0.0) -> None:
+        self.outline = outline
+        self.radius = radius
+        self.bore = bore
+
+    @cached_property
+    def curves(self) -> Curves:
+        """Every edge: lines and arcs."""
+        return boundary(self.outline)
+
+    @cached_property
+    def rings(self) -> tuple[Points, ...]:
+        """Corners of the chords that stand for the edges, ring by ring; within `CHORD` of them."""
+        loops = (self.outline.outer, *self.outline.inner, *(circle_loop(c) for c in self.outline.circles))
+        return tuple(np.array([complex(x, y) for x, y in flatten(loop, CHORD)]) for loop in loops)
+
+    @cached_property
+    def corners(self) -> Points:
+        """All corners of the chords."""
+        return np.concatenate(self.rings)
+
+    @cached_property
+    def chords(self) -> tuple[Points, Points]:
+        """Start and end of every chord."""
+        return self.corners, np.concatenate([np.roll(ring, -1) for ring in self.rings])
+
+    @cached_property
+    def polygon(self) -> shapely.Polygon:
+        """The region between the chords."""
+        rings = [np.column_stack([ring.real, ring.imag]) for ring in self.rings]
+        made = shapely.polygons(rings[0], [shapely.linearrings(r) for r in rings[1:]] or None)
+        shapely.prepare(made)
+        return made
+
+    @cached_property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Return x_min, y_min, x_max, y_max [mm]."""
+        if self.radius:
+            return -self.radius, -self.radius, self.radius, self.radius
+        x0, y0, x1, y1 = self.curves.boxes()
+        return float(x0.min()), float(y0.min()), float(x1.max()), float(y1.max())
+
+    def inside(self, points: Points) -> Bools:
+        """Return whether each point lies in material."""
+        if self.radius:
+            apart = np.abs(points)
+            within: Bools = (apart < self.radius) & (apart >= self.bore)
+            return within
+        result: Bools = self._spans.inside(points)[:, 0]
+        return result
+
+    def distance(self, points: Points) -> Floats:
+        """Return the distance from each point to the nearest edge [mm]."""
+        if self.radius:
+            apart = np.abs(points)
+            outer = np.abs(apart - self.radius)
+            nearest: Floats = np.minimum(outer, np.abs(apart - self.bore)) if self.bore else outer
+            return nearest
+        result: Floats = self.curves.distance(points).min(axis=1)
+        return result
+
+    @cached_property
+    def _spans(self) -> Spans:
+        return Spans(self.curves, np.zeros(len(self.curves), dtype=np.intp))
+
+
+@dataclass(frozen=True, eq=False)
+class Prism:
+    """A section drawn along an axis.
+
+    Parameters
+    ----------
+    section : Section
+        In the prism's own axes.
+    origin : (3,) float [mm]
+        Where the own axes stand in the frame.
+    axes : (3, 3) float
+        Rows: the section's x and y, and the direction of the prism; a right-handed set of unit vectors.
+    low, high : float
+        From where to where along its direction [mm].
+    """
+
+    section: Section
+    origin: Floats
+    axes: Floats
+    low: float
+    high: float
+
+    @cached_property
+    def box(self) -> Floats:
+        """Least and greatest x, y and z, (2, 3) [mm]."""
+        ends = np.array([self.low, self.high])[:, None] * self.axes[2]
+        if self.section.radius:
+            reach = self.section.radius * np.sqrt(np.maximum(1.0 - self.axes[2] ** 2, 0.0))
+            return np.array([self.origin + ends.min(axis=0) - reach, self.origin + ends.max(axis=0) + reach])
+        corners = self.section.corners
+        flat = corners.real[:, None] * self.axes[0] + corners.imag[:, None] * self.axes[1]
+        low, high = flat.min(axis=0) - CHORD, flat.max(axis=0) + CHORD
+        return np.array([self.origin + ends.min(axis=0) + low, self.origin + ends.max(axis=0) + high])
+
+    @cached_property
+    def corners(self) -> Floats:
+        """Corners of the prism over the chords, lower ones first, (2 n, 3) [mm]."""
+        return self._world(self.section.corners)
+
+    @cached_property
+    def edges(self) -> tuple[Floats, Floats]:
+        """Start and end of every edge of the prism over the chords, (3 n, 3) each [mm]."""
+        start, end = (self._world(points) for points in self.section.chords)
+        n = len(start) // 2
+        return np.concatenate([start, start[:n]]), np.concatenate([end, start[n:]])
+
+    def local(self, points: Floats) -> tuple[Points, Floats]:
+        """Return points [mm] in the prism's own axes: place in the section, and height along its direction."""
+        own = (points - self.origin) @ self.axes.T
+        return own[:, 0] + 1j * own[:, 1], own[:, 2]
+
+    def depth(self, points: Floats) -> Floats:
+        """Return how far each point lies under the surface; negative outside by some lower bound [mm]."""
+        flat, height = self.local(points)
+        beside = np.where(self.section.inside(flat), 1.0, -1.0) * self.section.distance(flat)
+        return np.minimum(np.minimum(height - self.low, self.high - height), beside)
+
+    def gap(self, points: Floats) -> Floats:
+        """Return the distance from each point to the prism; 0 inside [mm]."""
+        flat, height = self.local(points)
+        along = np.maximum(np.maximum(self.low - height, height - self.high), 0.0)
+        beside = np.where(self.section.inside(flat), 0.0, self.section.distance(flat))
+        return np.hypot(along, beside)
+
+    def point(self, flat: complex, height: float) -> Floats:
+        """Return the point of the frame at a place of the section and a height [mm]."""
+        place: Floats = self.origin + np.array([flat.real, flat.imag, height]) @ self.axes
+        return place
+
+    def _world(self, flat: Points) -> Floats:
+        base = self.origin + flat.real[:, None] * self.axes[0] + flat.imag[:, None] * self.axes[1]
+        return np.concatenate([base + self.low * self.axes[2], base + self.high * self.axes[2]])
+
+
+class Sections:
+    """Sections of bodies, prepared once for all copies."""
+
+    def __init__(self) -> None:
+        self._made: dict[tuple[str, int], Section] = {}
+
+    def prisms(self, body: Body) -> tuple[Prism, ...]:
+        """Return the prisms of a body, one per solid."""
+        origin, axes = axes_of(body.frame)
+        return tuple(
+            Prism(
+                self._section(body.key, n, solid.shape), origin, axes, solid.offset, solid.offset + solid.shape.height
+            )
+            for n, solid in enumerate(body.solids)
+        )
+
+    def all(self, bodies: Iterable[Body]) -> dict[str, tuple[Prism, ...]]:
+        """Return the prisms of bodies by name."""
+        return {body.name: self.prisms(body) for body in bodies}
+
+    def _section(self, key: str, n: int, shape: Shape) -> Section:
+        if (key, n) not in self._made:
+            self._made[key, n] = section_of(shape)
+        return self._made[key, n]
+
+
+def prism_of(shape: Shape, frame: Frame3, offset: float = 0.0) -> Prism:
+    """Return the prism of one shape that starts at an offset along its frame's third axis [mm].
+
+    Examples
+    --------
+    >>> prism_of(Cylinder(2.0, 5.0), Frame3((1.0, 0.0, 0.0)), 1.0).box.tolist()
+    [[-1.0, -2.0, 1.0], [3.0, 2.0, 6.0]]
+    """
+    origin, axes = axes_of(frame)
+    return Prism(section_of(shape), origin, axes, offset, offset + shape.height)
+
+
+def section_of(shape: Shape) -> Section:
+    """Return the prepared section of a shape."""
+    if isinstance(shape, Cylinder):
+        return Section(outline_of(shape), shape.radius, shape.bore)
+    return Section(outline_of(shape))
+
+
+def axes_of(frame: Frame3) -> tuple[Floats, Floats]:
+    """Return origin [mm] and axes of a frame as arrays."""
+    return np.array(frame.origin), np.array([frame.u, frame.v, frame.n])
+
+
+def outline_of(shape: Shape) -> Outline:
+    """Return the section of a shape in its frame's first two axes [mm].
+
+    Examples
+    --------
+    >>> from platewright.geometry.loops import bounding_box
+    >>> bounding_box(outline_of(Box(4.0, 2.0, 1.0)))
+    (-2.0, -1.0, 2.0, 1.0)
+    """
+    if isinstance(shape, Plate):
+        return shape.outline
+    if isinstance(shape, Box):
+        return Outline(rectangle_loop(0.0, 0.0, shape.length, shape.width))
+    bore = (Circle(0.0, 0.0, shape.bore),) if shape.bore > 0 else ()
+    if isinstance(shape, Cylinder):
+        return Outline(circle_loop(Circle(0.0, 0.0, shape.radius)), (), bore)
+    radius = shape.across_flats / math.sqrt(3)
+    turns = [math.pi / 6 + k * math.pi / 3 for k in range(6)]
+    return Outline(Loop(tuple((radius * math.cos(a), radius * math.sin(a), 0.0) for a in turns)), (), bore)
