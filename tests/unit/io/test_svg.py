@@ -313,3 +313,10 @@ def test_marks_are_drawn_on_the_part_and_on_its_template() -> None:
     for draw in (part_svg, lambda f: template_tiles(f)[0].svg):
         plain, drawn = (len(list(parsed(draw(f)).iter(f"{NS}polyline"))) for f in (finished, marked))
         assert drawn == plain + 1
+
+
+def test_countersunk_head_is_drawn_as_a_cone_within_the_plate() -> None:
+    sunk = assembled(*two_plates("screw M3 countersunk 10.9", "base", "standoff M3x20", "deck", "screw M3 button 10.9"))
+    cones = [p for p in parsed(stack_svg(sunk, "post")).iter(f"{NS}polygon") if p.attrib.get("stroke")]
+    assert len(cones) == 1
+    assert not [p for p in parsed(stack_svg(frame(), "post")).iter(f"{NS}polygon") if p.attrib.get("stroke")]

@@ -243,9 +243,9 @@ def _list(
     canvas.text(x + _LEGEND, y, "underside z, mm", 2.2, "end")
     y += 4.8
     for row in reversed(plate_levels(assembly)):
-        count = f"{row.count} × " if row.count > 1 else ""
+        several = f"{row.count} × " if row.count > 1 else ""
         canvas.text(x + _LEGEND, y, f"{row.low:.2f}", 2.5, "end")
-        y = legend(canvas, x, y, [(tints[row.place], f"{count}{row.place}, {millimetres(row.thickness)} mm")])
+        y = legend(canvas, x, y, [(tints[row.place], f"{several}{row.place}, {millimetres(row.thickness)} mm")])
     for place, count, thickness in standing_places(assembly):
         text = f"{f'{count} × ' if count > 1 else ''}{place}, {millimetres(thickness)} mm"
         canvas.text(x + _LEGEND, y, "on edge", 2.3, "end")

@@ -140,7 +140,12 @@ def _paint_solid(
     (ox, oy), (sx, sy) = page(0.0, 0.0), page(*(axes @ shift).tolist())
     step = np.array([sx - ox, sy - oy]) * (-1 if upper_shows else 1)
     body_shape = _swept(face, step)
-    edge = {"stroke": INK, "stroke_width": 0.12, "stroke_linejoin": "round", "fill_rule": "evenodd"}
+    edge: dict[str, str | float] = {
+        "stroke": INK,
+        "stroke_width": 0.12,
+        "stroke_linejoin": "round",
+        "fill_rule": "evenodd",
+    }
     canvas.path(_path(body_shape), fill=_darker(colour), **edge)
     canvas.path(_path(face), fill=colour, **edge)
     return body_shape

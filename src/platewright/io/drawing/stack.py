@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from platewright.assembly.affine import Affine
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.lines import Item, Line
 from platewright.assembly.screws import End, ScrewFit
-from platewright.foundation.errors import nearest_names
 from platewright.io.colours import colour_of
 from platewright.io.drawing.canvas import INK, Canvas
 from platewright.io.drawing.dimensions import THIN, dimension, millimetres, spread
+from platewright.io.drawing.layers import Layer, extent, find_line, layers
 from platewright.io.drawing.painting import mix, role_fill
 from platewright.model.catalogue.electronics import Board, Camera
 from platewright.model.catalogue.fasteners import Nut, Washer
@@ -30,17 +28,6 @@ _TALL = 150.0  # height of the drawn column at most [mm]
 _PLATE, _BODY = 9.0, 7.0  # half-widths drawn of plates and of bodies [mm]
 
 
-@dataclass(frozen=True)
-class _Layer:
-    """One item with its place on the line [mm]."""
-
-    number: int
-    item: Item
-    low: float
-    high: float
-    thickness: Affine | None
-
-
 def stack_svg(assembly: Assembly, line_name: str) -> str:
     """Draw one bolt line as a cross-section along its axis.
 
@@ -56,69 +43,27 @@ def stack_svg(assembly: Assembly, line_name: str) -> str:
     KeyError
         If there is no such line.
     """
-    line = _find(assembly.lines, line_name)
-    layers = _layers(assembly, line)
+    line = find_line(assembly.lines, line_name)
+    parts = layers(assembly, line)
     screws = [s for s in assembly.screws if s.line.name == line.name]
-    low, high = _extent(layers, screws)
+    low, high = extent(parts, screws)
     scale = _scale(high - low)
     drawn = scale * (high - low)
-    labels = len([x for x in layers if x.item.word.kind is not ItemKind.SCREW]) + len(screws)
+    labels = len([x for x in parts if x.item.word.kind is not ItemKind.SCREW]) + len(screws)
     height = _HEAD + max(drawn, labels * _STEP) + 3 * _MARGIN
     canvas = Canvas(_WIDTH, height, f"{assembly.design.frame.name}: column {line.name}")
     centre = _HEAD + (height - _HEAD - 2 * _MARGIN) / 2
     y0 = centre + scale * (low + high) / 2
     _heading(canvas, assembly, line, scale)
     canvas.line(_AXIS, y0 - scale * high - 4, _AXIS, y0 - scale * low + 4, stroke_dasharray="4 0.8 0.8 0.8")
-    for layer in layers:
-        _draw(canvas, layer, scale, y0)
+    for layer in parts:
+        _draw(canvas, layer, _thread_size(line), scale, y0)
     for screw in screws:
         _draw_screw(canvas, assembly, screw, scale, y0)
-    _names(canvas, layers, scale, y0, height)
+    _names(canvas, parts, scale, y0, height)
     _notes(canvas, assembly, screws, scale, y0, height)
-    _overall(canvas, layers, scale, y0)
+    _overall(canvas, parts, scale, y0)
     return canvas.svg()
-
-
-def _find(lines: Sequence[Line], name: str) -> Line:
-    for line in lines:
-        if name in (line.name, line.owner):
-            return line
-    near = ", ".join(nearest_names(name, [line.name for line in lines]))
-    msg = f"there is no column '{name}'" + (f"; near: {near}." if near else ".")
-    raise KeyError(msg)
-
-
-def _layers(assembly: Assembly, line: Line) -> list[_Layer]:
-    """Items with where they lie; access places at their plate's level, gaps between their neighbours."""
-    spans = assembly.levels.spans[line.name]
-    made: list[_Layer] = []
-    for n, item in enumerate(line.items):
-        span = spans[n]
-        if span is not None and item.word.kind is ItemKind.SCREW:
-            made.append(_Layer(n, item, span.start.nominal, span.start.nominal, None))
-        elif span is not None:
-            made.append(_Layer(n, item, span.start.nominal, span.end.nominal, item.thickness))
-        elif item.instance is not None and line.axis == "z" and item.instance.normal == "z":
-            bottom = assembly.levels.level[item.instance.name].at(line.a, line.b).nominal
-            made.append(_Layer(n, item, bottom, bottom + item.instance.part.thickness_mm, None))
-    for n, item in enumerate(line.items):
-        if item.word.kind is not ItemKind.GAP:
-            continue
-        below = max((x.high for x in made if x.number < n and x.item.touches), default=None)
-        above = min((x.low for x in made if x.number > n and x.item.touches), default=None)
-        if below is not None and above is not None:
-            made.append(_Layer(n, item, below, above, None))
-    return sorted(made, key=lambda x: x.number)
-
-
-def _extent(layers: Sequence[_Layer], screws: Sequence[ScrewFit]) -> tuple[float, float]:
-    lows, highs = [x.low for x in layers], [x.high for x in layers]
-    for screw in screws:
-        face = next(x.low for x in layers if x.number == screw.index)
-        ends = (face - screw.direction * screw.screw.head_h_max_mm, face + screw.direction * screw.length)
-        lows.append(min(ends))
-        highs.append(max(ends))
-    return min(lows, default=0.0), max(highs, default=1.0)
 
 
 def _scale(length: float) -> float:
@@ -142,7 +87,13 @@ def _heading(canvas: Canvas, assembly: Assembly, line: Line, scale: float) -> No
     canvas.text(_MARGIN, 15.8, f"{kind} at {at} mm · {up} · scale {ratio}{state}", 2.6)
 
 
-def _draw(canvas: Canvas, layer: _Layer, scale: float, y0: float) -> None:
+def _thread_size(line: Line) -> float:
+    """Thread of the line's first piece of hardware, for the bores of what has none of its own [mm]."""
+    sizes = [item.word.size for item in line.items if item.word.size]
+    return float(sizes[0].removeprefix("M")) if sizes else 3.0
+
+
+def _draw(canvas: Canvas, layer: Layer, size: float, scale: float, y0: float) -> None:
     """Both halves of a section: hatched where cut, white in the bore."""
     item, kind = layer.item, layer.item.word.kind
     top, tall = y0 - scale * layer.high, scale * (layer.high - layer.low)
@@ -152,7 +103,7 @@ def _draw(canvas: Canvas, layer: _Layer, scale: float, y0: float) -> None:
         fill = canvas.hatch("air", mix(INK, 0.45), 1.6, 90.0, "0.5 1.1")
         canvas.rectangle(_AXIS - scale * _PLATE, top, 2 * scale * _PLATE, tall, fill=fill, stroke="none")
         return
-    half, bore, role = _section(item)
+    half, bore, role = _section(item, size)
     hatch = canvas.hatch(f"cut-{role}", mix(colour_of(role).code, 0.1), 1.1, 45.0 if role != "nut" else -45.0)
     base = mix(colour_of(role).code, 0.72)
     for side in (-1, 1):
@@ -164,9 +115,9 @@ def _draw(canvas: Canvas, layer: _Layer, scale: float, y0: float) -> None:
             _broken(canvas, outer, top, tall)
 
 
-def _section(item: Item) -> tuple[float, float, str]:
+def _section(item: Item, line_size: float) -> tuple[float, float, str]:
     """Half-width, bore radius [mm] and role of an item."""
-    size = float(item.word.size.removeprefix("M")) if item.word.size else 3.0
+    size = float(item.word.size.removeprefix("M")) if item.word.size else line_size
     bore = item.word.access_mm / 2 if item.word.access_mm is not None else size / 2 + 0.1
     record = item.record
     if isinstance(record, Nut):
@@ -179,8 +130,10 @@ def _section(item: Item) -> tuple[float, float, str]:
         return record.outer_d_mm / 2, bore, "spacer"
     if item.instance is not None:
         return max(_PLATE, bore + 3.0), bore, "plate"
-    role = {Motor: "motor", Board: "board", Camera: "camera"}.get(type(record), "other")
-    return _BODY, bore, role
+    for kind, role in ((Motor, "motor"), (Board, "board"), (Camera, "camera")):
+        if isinstance(record, kind):
+            return _BODY, bore, role
+    return _BODY, bore, "other"
 
 
 def _broken(canvas: Canvas, x: float, top: float, tall: float) -> None:
@@ -200,10 +153,15 @@ def _draw_screw(canvas: Canvas, assembly: Assembly, screw: ScrewFit, scale: floa
         return
     face, step = span.start.nominal, screw.direction
     fill = role_fill("screw")
-    inside = 0.0 if not screw.screw.length_includes_head else screw.screw.head_h_max_mm
     _block(canvas, screw.thread.d_mm / 2, face, face + step * screw.length, scale, y0, fill)
-    head = screw.screw.head_d_max_mm / 2
-    _block(canvas, head, face - step * (screw.screw.head_h_max_mm - inside), face + step * inside, scale, y0, fill)
+    head, tall = screw.screw.head_d_max_mm / 2, screw.screw.head_h_max_mm
+    if screw.screw.length_includes_head:
+        half = screw.thread.d_mm / 2
+        top, low = y0 - scale * face, y0 - scale * (face + step * tall)
+        points = [(-head, top), (head, top), (half, low), (-half, low)]
+        canvas.polygon([(_AXIS + scale * x, y) for x, y in points], fill=fill, stroke=INK, stroke_width=0.2)
+    else:
+        _block(canvas, head, face - step * tall, face, scale, y0, fill)
     if screw.end in (End.STANDOFF, End.BODY, End.PRESS_NUT, End.NUT) and screw.engagement.nominal > 0:
         tip = face + step * screw.length
         _threads(canvas, screw, tip - step * screw.engagement.nominal, tip, scale, y0)
@@ -228,13 +186,13 @@ def _threads(canvas: Canvas, screw: ScrewFit, start: float, end: float, scale: f
         )
 
 
-def _names(canvas: Canvas, layers: Sequence[_Layer], scale: float, y0: float, height: float) -> None:
+def _names(canvas: Canvas, layers: Sequence[Layer], scale: float, y0: float, height: float) -> None:
     """At the left: what each layer is and how thick."""
     rows = sorted((x for x in layers if x.item.word.kind is not ItemKind.SCREW), key=lambda x: -(x.low + x.high))
     at = [y0 - scale * (x.low + x.high) / 2 for x in rows]
     places = spread(at, _STEP, _HEAD, height - _MARGIN)
     for layer, y_layer, y_label in zip(rows, at, places, strict=True):
-        half = _PLATE if layer.item.word.kind is ItemKind.GAP else _section(layer.item)[0]
+        half = _PLATE if layer.item.word.kind is ItemKind.GAP else _section(layer.item, 3.0)[0]
         edge = _AXIS - scale * half - 1.2
         label_end = _AXIS - _reach(scale)
         points = [(label_end + 0.8, y_label), (label_end + 2.2, y_label), (edge - 1.2, y_layer), (edge, y_layer)]
@@ -242,7 +200,7 @@ def _names(canvas: Canvas, layers: Sequence[_Layer], scale: float, y0: float, he
         canvas.text(label_end, y_label + 0.9, _label(layer), 2.6, "end")
 
 
-def _label(layer: _Layer) -> str:
+def _label(layer: Layer) -> str:
     word = layer.item.word
     if word.kind is ItemKind.GAP:
         return f"air {layer.high - layer.low:.2f}"
@@ -262,7 +220,8 @@ def _notes(
     for screw in screws:
         span = assembly.levels.spans[screw.line.name][screw.index]
         if span is not None:
-            found.append((y0 - scale * (span.start.nominal - screw.direction * screw.screw.head_h_max_mm / 2), screw))
+            out = 0.0 if screw.screw.length_includes_head else screw.screw.head_h_max_mm / 2
+            found.append((y0 - scale * (span.start.nominal - screw.direction * out), screw))
     found.sort(key=lambda f: f[0])
     places = spread([f[0] for f in found], 3 * 3.6 + 2, _HEAD + 3, height - _MARGIN - 6)
     x = _AXIS + _reach(scale)
@@ -288,7 +247,7 @@ def _finding(screw: ScrewFit) -> list[str]:
     return [first, "wanted " + ", ".join(wanted) + " mm"] if wanted else [first]
 
 
-def _overall(canvas: Canvas, layers: Sequence[_Layer], scale: float, y0: float) -> None:
+def _overall(canvas: Canvas, layers: Sequence[Layer], scale: float, y0: float) -> None:
     touching = [x for x in layers if x.item.touches]
     if not touching:
         return
