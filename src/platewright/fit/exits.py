@@ -1,0 +1,182 @@
+"""Straight ways out: what stands in the way of a thing that is drawn out of a frame along one direction.
+
+Every body is a set of upright prisms, or the upright box about it where it lies aslant or on edge, so a thing on edge
+counts as its whole side. A thing moved sideways sweeps the convex hull of its plan, one moved up or down its plan.
+Things that reach into one another, as tabs do or a camera under a deck that bows over it, stop each other up or down on
+their own side only; sideways tabs do, other things that are drawn into one another do not.
+Lengths in mm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from platewright.assembly.assemble import Assembly
+from platewright.assembly.bodies import Body, Box, Cylinder, Hexagon, Plate, Solid, Vector
+from platewright.geometry.loops import bounding_box, to_shapely
+
+__all__ = ["Exits", "Prism", "directions_of"]
+
+_UPRIGHT = 0.999  # cosine from which a body counts as upright [-]
+_DEEP = 0.05  # overlap in height from which things are in each other's way [mm]
+_WIDE = 1.0  # overlap in plan from which things are in each other's way [mm^2]
+_QUADRANT = 4  # chords in a quarter circle [-]
+_SKIPPED = ("propeller",)  # a blade is turned out of the way
+AXES: tuple[Vector, ...] = (
+    (1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.0, -1.0),
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Prism:
+    """One solid of a body and its bounds [mm]; `upright` if its plan is its own outline."""
+
+    body: Body
+    solid: Solid
+    low: Vector
+    high: Vector
+    upright: bool
+
+
+class Exits:
+    """The bodies of a frame, ready to be asked what stands in a thing's way.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        The whole frame.
+    """
+
+    def __init__(self, assembly: Assembly) -> None:
+        self.prisms = tuple(
+            _prism(b, s)
+            for b in assembly.bodies
+            if b.role not in _SKIPPED and not (b.role == "nut" and not b.line)  # a propeller's nut goes with it
+            for s in b.solids
+        )
+        self._bounds = np.array([(*p.low, *p.high) for p in self.prisms]).reshape(-1, 6)
+        tabs = [(j.plate.name, j.standing.name) for j in assembly.tabs]
+        self._tabs = {*tabs, *((standing, plate) for plate, standing in tabs)}
+        self._plans = np.array(_plans(self.prisms), dtype=object)
+        self._areas = shapely.area(self._plans)
+        self._far = float(np.abs(self._bounds).max(initial=1.0)) * 3
+        self._met: dict[tuple[int, Vector], tuple[int, ...]] = {}
+
+    def in_the_way(self, moved: Sequence[int], toward: Vector, present: Callable[[int], bool]) -> tuple[int, ...]:
+        """Return the positions of what a thing meets on its way out.
+
+        Parameters
+        ----------
+        moved : sequence of int
+            Positions of the thing's prisms.
+        toward : Vector
+            Unit vector along which it is drawn, along the vertical or level.
+        present : callable
+            Whether a prism is still there; the thing's own are not asked about.
+        """
+        own = set(moved)
+        met = {k: None for thing in moved for k in self._all_met(thing, toward)}
+        return tuple(k for k in met if k not in own and present(k))
+
+    def _all_met(self, k: int, toward: Vector) -> tuple[int, ...]:
+        """Return what a prism meets while everything is there; remembered, for it is asked again and again."""
+        if (k, toward) not in self._met:
+            thing, step = self.prisms[k], np.array(toward) * self._far
+            low = np.minimum(thing.low, np.array(thing.low) + step)
+            high = np.maximum(thing.high, np.array(thing.high) + step)
+            near = ((self._bounds[:, :3] < high - _DEEP / 2) & (self._bounds[:, 3:] > low + _DEEP / 2)).all(axis=1)
+            beside = [n for n in np.flatnonzero(near).tolist() if n != k]
+            others = np.array([n for n in beside if _may_meet(thing, self.prisms[n], toward)], dtype=np.intp)
+            swept = self._plans[k] if toward[2] else self._swept(k, toward)
+            shapely.prepare(swept)
+            others = others[shapely.intersects(swept, self._plans[others])]
+            others = others[self._overlap(swept, others)]
+            if not toward[2]:
+                drawn_into = self._overlap(self._plans[k], others)
+                tabbed = np.array([(thing.body.name, self.prisms[n].body.name) in self._tabs for n in others.tolist()])
+                others = others[~drawn_into | tabbed.astype(bool)]
+            self._met[k, toward] = tuple(others.tolist())
+        return self._met[k, toward]
+
+    def _overlap(self, swept: shapely.Geometry, others: NDArray[np.intp]) -> NDArray[np.bool_]:
+        shared = shapely.area(shapely.intersection(swept, self._plans[others]))
+        wide: NDArray[np.bool_] = shared > np.minimum(_WIDE, self._areas[others] / 2)
+        return wide
+
+    def _swept(self, k: int, toward: Vector) -> shapely.Geometry:
+        """Return what the hull of a plan covers as it moves."""
+        points = shapely.get_coordinates(shapely.convex_hull(self._plans[k]))
+        moved = points + np.array(toward[:2]) * self._far
+        return shapely.convex_hull(shapely.multipoints(np.vstack([points, moved])))
+
+
+def directions_of(assembly: Assembly, name: str) -> tuple[Vector, ...]:
+    """Return the directions in which a thing may be drawn out: along the axes, an arm also outwards along itself."""
+    instance = assembly.instances.get(name)
+    if instance is None or instance.arm is None:
+        return AXES
+    return ((math.cos(instance.arm.bearing), math.sin(instance.arm.bearing), 0.0), *AXES)
+
+
+def _may_meet(thing: Prism, other: Prism, toward: Vector) -> bool:
+    """Whether two things lie at heights at which one meets the other."""
+    if toward[2]:
+        return (other.low[2] + other.high[2] - thing.low[2] - thing.high[2]) * toward[2] > 0
+    return min(thing.high[2], other.high[2]) - max(thing.low[2], other.low[2]) >= _DEEP
+
+
+def _plans(prisms: Sequence[Prism]) -> list[shapely.Polygon]:
+    """Return what each prism covers seen from above; copies of one part are converted once."""
+    flat: dict[int, shapely.Polygon] = {}
+    made = []
+    for prism in prisms:
+        shape, frame = prism.solid.shape, prism.body.frame
+        if not prism.upright:
+            made.append(shapely.box(prism.low[0], prism.low[1], prism.high[0], prism.high[1]))
+            continue
+        spread, origin = np.array([frame.u[:2], frame.v[:2]]), np.array(frame.origin[:2])
+        if isinstance(shape, Plate):
+            if id(shape.outline) not in flat:
+                flat[id(shape.outline)] = to_shapely(shape.outline, _QUADRANT)
+            made.append(shapely.transform(flat[id(shape.outline)], lambda c, m=spread, o=origin: c @ m + o))
+        else:
+            made.append(shapely.Polygon(np.array(_corners(prism.solid)) @ spread + origin))
+    return made
+
+
+def _prism(body: Body, solid: Solid) -> Prism:
+    frame, n = body.frame, body.frame.n
+    upright = abs(n[2]) > _UPRIGHT
+    corners = _plate_corners(solid.shape) if isinstance(solid.shape, Plate) else _corners(solid)
+    plane = np.array(corners) @ np.array([frame.u, frame.v]) + np.array(frame.origin)
+    ends = np.vstack([plane + np.array(n) * (solid.offset + e) for e in (0.0, solid.shape.height)])
+    low, high = ends.min(axis=0).tolist(), ends.max(axis=0).tolist()
+    return Prism(body, solid, (low[0], low[1], low[2]), (high[0], high[1], high[2]), upright)
+
+
+def _plate_corners(plate: Plate) -> list[tuple[float, float]]:
+    x0, y0, x1, y1 = bounding_box(plate.outline)
+    return [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+
+
+def _corners(solid: Solid) -> list[tuple[float, float]]:
+    """Return the corners of a prism's base about the frame's axis, round ones as polygons about their circle."""
+    shape = solid.shape
+    if isinstance(shape, Box):
+        a, b = shape.length / 2, shape.width / 2
+        return [(a, -b), (a, b), (-a, b), (-a, -b)]
+    assert isinstance(shape, Cylinder | Hexagon)
+    if isinstance(shape, Hexagon):
+        return _ring(shape.across_flats / math.sqrt(3), 6)
+    return _ring(shape.radius, 4 * _QUADRANT)
+
+
+def _ring(radius: float, count: int) -> list[tuple[float, float]]:
+    turns: Iterable[float] = (2 * math.pi * k / count for k in range(count))
+    return [(radius * math.cos(t), radius * math.sin(t)) for t in turns]
