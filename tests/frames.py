@@ -19,6 +19,7 @@ from platewright.study.results import CheckResult
 
 __all__ = [
     "assembled",
+    "assembled_design",
     "catalogue",
     "checked",
     "column",
@@ -95,7 +96,12 @@ def design(
 
 def assembled(*pieces: str, **tables: str) -> Assembly:
     """Return the assembly of a design."""
-    return assemble(design(*pieces, **tables), catalogue(), _OUTLINES.get_or_build)
+    return assembled_design(design(*pieces, **tables))
+
+
+def assembled_design(made: Design) -> Assembly:
+    """Return the assembly of a design already read."""
+    return assemble(made, catalogue(), _OUTLINES.get_or_build)
 
 
 def checked(*pieces: str, **tables: str) -> CheckResult:
