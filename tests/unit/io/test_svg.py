@@ -320,3 +320,16 @@ def test_countersunk_head_is_drawn_as_a_cone_within_the_plate() -> None:
     cones = [p for p in parsed(stack_svg(sunk, "post")).iter(f"{NS}polygon") if p.attrib.get("stroke")]
     assert len(cones) == 1
     assert not [p for p in parsed(stack_svg(frame(), "post")).iter(f"{NS}polygon") if p.attrib.get("stroke")]
+
+
+def test_rotors_without_propellers_keep_their_numbers() -> None:
+    bare = assembled(*two_plates(*STACK), rotors="fore_aft_mm = 200\nlateral_mm = 200\ncoaxial = true")
+    numbered = [t for t in texts(plan_svg(bare)) if re.fullmatch(r"\d c?cw( below)?", t)]
+    assert sorted(int(t[0]) for t in numbered) == list(range(1, 9))
+    assert sum("below" in t for t in numbered) == 4
+
+
+def test_a_frame_without_anything_still_draws() -> None:
+    empty = assembled()
+    for draw in (plan_svg, side_svg, exploded_svg):
+        parsed(draw(empty))

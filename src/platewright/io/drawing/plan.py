@@ -121,12 +121,18 @@ def _rotors(
         for dx, dy in ((2.2, 0.0), (0.0, 2.2)):
             canvas.line(x - dx, y - dy, x + dx, y + dy, stroke_width=THIN)
         radius = reach.get(rotor.number, 0.0) * scale
-        if radius <= 0:
+        if radius <= 0:  # no propeller: the number and the sense beside the axis
+            down = 4.2 if rotor.below else -2.2
+            canvas.text(x + 3.0, y + down, _rotor_text(rotor), 2.6, bold=True, halo=True)
             continue
         colour = role_fill("propeller")
         if not rotor.below:
             canvas.circle(x, y, radius, fill="none", stroke=colour, stroke_width=0.25, stroke_dasharray="2 1")
         _turning(canvas, rotor, x, y, radius, colour)
+
+
+def _rotor_text(rotor: Rotor) -> str:
+    return f"{rotor.number} {rotor.turns}" + (" below" if rotor.below else "")
 
 
 def _turning(canvas: Canvas, rotor: Rotor, x: float, y: float, radius: float, colour: str) -> None:
@@ -154,7 +160,7 @@ def _turning(canvas: Canvas, rotor: Rotor, x: float, y: float, radius: float, co
     canvas.text(
         x + inner * math.cos(middle),
         y + inner * math.sin(middle) + 1.1,
-        f"{rotor.number} {rotor.turns}" + (" below" if rotor.below else ""),
+        _rotor_text(rotor),
         3.0,
         "middle",
         bold=True,
