@@ -7,9 +7,8 @@ another. Sections are prepared once for all copies of a body. Lengths in mm, fra
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 import shapely
@@ -19,7 +18,7 @@ from platewright.geometry.curves import Bools, Curves, Floats, Points, Spans
 from platewright.geometry.loops import Circle, Loop, Outline, boundary, circle_loop, flatten
 from platewright.geometry.shapes import rectangle_loop
 
-__all__ = ["CHORD", "Prism", "Section", "Sections", "axes_of", "outline_of", "prism_of", "section_of"]
+__all__ = ["CHORD", "Prism", "Section", "axes_of", "outline_of", "prism_of", "prisms_of_body", "section_of"]
 
 CHORD = 0.005  # largest distance between an arc and the chords that stand for it where axes are oblique [mm]
 
@@ -138,6 +137,10 @@ class Prism:
         if self.section.radius:
             reach = self.section.radius * np.sqrt(np.maximum(1.0 - self.axes[2] ** 2, 0.0))
             return np.array([self.origin + ends.min(axis=0) - reach, self.origin + ends.max(axis=0) + reach])
+        if np.abs(self.axes).max(axis=1).min() == 1.0:  # along the frame's own axes: exact
+            x0, y0, x1, y1 = self.section.bounds
+            low, high = np.array([x0, y0, self.low]) @ self.axes, np.array([x1, y1, self.high]) @ self.axes
+            return np.array([self.origin + np.minimum(low, high), self.origin + np.maximum(low, high)])
         corners = self.section.corners
         flat = corners.real[:, None] * self.axes[0] + corners.imag[:, None] * self.axes[1]
         low, high = flat.min(axis=0) - CHORD, flat.max(axis=0) + CHORD
@@ -183,30 +186,10 @@ class Prism:
         return np.concatenate([base + self.low * self.axes[2], base + self.high * self.axes[2]])
 
 
-class Sections:
-    """Sections of bodies, prepared once for all copies."""
-
-    def __init__(self) -> None:
-        self._made: dict[tuple[str, int], Section] = {}
-
-    def prisms(self, body: Body) -> tuple[Prism, ...]:
-        """Return the prisms of a body, one per solid."""
-        origin, axes = axes_of(body.frame)
-        return tuple(
-            Prism(
-                self._section(body.key, n, solid.shape), origin, axes, solid.offset, solid.offset + solid.shape.height
-            )
-            for n, solid in enumerate(body.solids)
-        )
-
-    def all(self, bodies: Iterable[Body]) -> dict[str, tuple[Prism, ...]]:
-        """Return the prisms of bodies by name."""
-        return {body.name: self.prisms(body) for body in bodies}
-
-    def _section(self, key: str, n: int, shape: Shape) -> Section:
-        if (key, n) not in self._made:
-            self._made[key, n] = section_of(shape)
-        return self._made[key, n]
+def prisms_of_body(body: Body) -> tuple[Prism, ...]:
+    """Return the prisms of a body, one per solid."""
+    origin, axes = axes_of(body.frame)
+    return tuple(Prism(section_of(s.shape), origin, axes, s.offset, s.offset + s.shape.height) for s in body.solids)
 
 
 def prism_of(shape: Shape, frame: Frame3, offset: float = 0.0) -> Prism:
@@ -221,6 +204,7 @@ def prism_of(shape: Shape, frame: Frame3, offset: float = 0.0) -> Prism:
     return Prism(section_of(shape), origin, axes, offset, offset + shape.height)
 
 
+@lru_cache(maxsize=1024)  # copies share one, and so do calls: a section is prepared once
 def section_of(shape: Shape) -> Section:
     """Return the prepared section of a shape."""
     if isinstance(shape, Cylinder):
