@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from platewright.assembly.bodies import Body, Solid, Vector, cross
+from platewright.assembly.bodies import Body, Plate, Solid, Vector, cross
 from platewright.geometry.loops import to_shapely
 from platewright.io.drawing.canvas import INK, Canvas, number
 from platewright.io.drawing.silhouettes import View, base_outline
@@ -48,8 +48,19 @@ def extents(body: Body) -> Extent:
     return Extent((low[0], low[1], low[2]), (high[0], high[1], high[2]))
 
 
-def painting_order(boxes: Sequence[Extent], toward: Vector) -> tuple[int, ...]:
+def painting_order(
+    boxes: Sequence[Extent], toward: Vector, covers: Sequence[shapely.Geometry] | None = None
+) -> tuple[int, ...]:
     """Return the indices of boxes, those first that others may cover.
+
+    Parameters
+    ----------
+    boxes : sequence of Extent
+        One per body.
+    toward : Vector
+        To the reader [-].
+    covers : sequence of geometry, optional
+        What each body covers of the view at most; bodies that do not meet there need no order.
 
     Examples
     --------
@@ -62,6 +73,8 @@ def painting_order(boxes: Sequence[Extent], toward: Vector) -> tuple[int, ...]:
     waits = [0] * count
     for a in range(count):
         for b in range(a + 1, count):
+            if covers is not None and not shapely.intersects(covers[a], covers[b]):
+                continue
             first = _behind(boxes[a], boxes[b], toward) - _behind(boxes[b], boxes[a], toward)
             if first:
                 near, far = (b, a) if first > 0 else (a, b)
@@ -109,7 +122,10 @@ def paint_relief(
         What each body covers on the page, in the order of painting.
     """
     painted: list[tuple[Body, shapely.Geometry]] = []
-    for k in painting_order([extents(body) for body in bodies], view.toward):
+    axes = np.array([view.right, view.up]).T
+    corners = [np.vstack([_corners(body, solid) for solid in body.solids]) for body in bodies]
+    covers = [shapely.convex_hull(shapely.multipoints(points @ axes)) for points in corners]
+    for k in painting_order([extents(body) for body in bodies], view.toward, covers):
         body = bodies[k]
         facing = sum(a * b for a, b in zip(body.frame.n, view.toward, strict=True))
         for solid in sorted(body.solids, key=lambda s: s.offset * (1 if facing >= 0 else -1)):
@@ -139,7 +155,8 @@ def _paint_solid(
     face = shapely.transform(polygon, flat)
     (ox, oy), (sx, sy) = page(0.0, 0.0), page(*(axes @ shift).tolist())
     step = np.array([sx - ox, sy - oy]) * (-1 if upper_shows else 1)
-    body_shape = _swept(face, step)
+    convex = not isinstance(solid.shape, Plate)
+    body_shape = _hull(face, step) if convex else _swept(face, step)
     edge: dict[str, str | float] = {
         "stroke": INK,
         "stroke_width": 0.12,
@@ -149,6 +166,11 @@ def _paint_solid(
     canvas.path(_path(body_shape), fill=_darker(colour), **edge)
     canvas.path(_path(face), fill=colour, **edge)
     return body_shape
+
+
+def _hull(face: shapely.Polygon, step: NDArray[np.float64]) -> shapely.Geometry:
+    """Return what a convex face covers as it moves along a straight step, its bore taken as filled."""
+    return shapely.convex_hull(shapely.multipolygons([face, shapely.transform(face, lambda c: c + step)]))
 
 
 def _swept(face: shapely.Polygon, step: NDArray[np.float64]) -> shapely.Geometry:
