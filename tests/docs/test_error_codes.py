@@ -27,6 +27,7 @@ def test_every_section_says_something() -> None:
 def test_every_code_in_the_list_is_used_in_the_code_and_no_other() -> None:
     sources = [*(ROOT / "src/platewright/io/design_file").glob("*.py")]
     sources += [ROOT / "src/platewright/model" / name for name in ("references.py", "stack_references.py")]
+    sources.append(ROOT / "src/platewright/app/load.py")
     families = {code.partition(".")[0] for code in PROBLEM_CODES}
     used = {
         code
@@ -35,3 +36,10 @@ def test_every_code_in_the_list_is_used_in_the_code_and_no_other() -> None:
         if code.partition(".")[0] in families and not code.endswith((".json", ".toml", "_mm"))
     }
     assert used == set(PROBLEM_CODES)
+
+
+def test_every_finding_in_the_list_is_used_in_the_code_and_no_other() -> None:
+    used = set()
+    for source in (ROOT / "src/platewright/study").glob("*_findings.py"):
+        used |= set(re.findall(r'Finding\(\s*"([a-z_.]+)"', source.read_text(encoding="utf-8")))
+    assert used == set(FINDING_CODES)

@@ -15,7 +15,7 @@ from platewright.foundation.errors import Problem
 from platewright.study.check import check_assembly
 from platewright.study.results import CheckResult
 
-__all__ = ["check", "check_json", "check_loaded", "check_schema", "invalid_json", "only"]
+__all__ = ["check", "check_json", "check_loaded", "invalid_json", "only"]
 
 _ADAPTER = TypeAdapter(CheckResult)
 
@@ -60,32 +60,3 @@ def invalid_json(problems: Iterable[Problem]) -> str:
     """Return the problems of an invalid file as JSON, in the same form."""
     rows = [{"code": p.code, "file": p.file, "line": p.line, "path": p.path, "message": p.message} for p in problems]
     return json.dumps({"status": "invalid", "problems": rows}, indent=2)
-
-
-def check_schema() -> dict[str, Any]:
-    """Return the JSON Schema of what `check --json` prints."""
-    schema = _ADAPTER.json_schema(mode="serialization")
-    schema["title"] = "Result of platewright check"
-    schema["properties"] = {
-        "status": {"enum": ["ok", "fails", "invalid"], "title": "Status"},
-        **schema["properties"],
-        "problems": {
-            "type": "array",
-            "description": "only when status is invalid",
-            "items": {
-                "type": "object",
-                "properties": {
-                    "code": {"type": "string"},
-                    "file": {"type": "string"},
-                    "line": {"anyOf": [{"type": "integer"}, {"type": "null"}]},
-                    "path": {"type": "string"},
-                    "message": {"type": "string"},
-                },
-                "required": ["code", "file", "line", "path", "message"],
-            },
-        },
-    }
-    finding = schema["$defs"]["Finding"]
-    finding["properties"]["margin"] = {"anyOf": [{"type": "number"}, {"type": "null"}], "title": "Margin"}
-    schema["required"] = ["status"]
-    return schema

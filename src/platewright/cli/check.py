@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Annotated
 
@@ -20,6 +21,8 @@ from platewright.study.results import CheckResult, MassState, ScrewRow, StackUp,
 
 __all__ = ["check"]
 
+_FILE_WIDTH = 180  # columns of tables that go to a file or a pipe
+_NARROW = 120  # below this many columns findings are a list, each over lines of its own
 _SIGNS = {Severity.FAIL: ("✗ fail", "bold red"), Severity.WARN: ("! warn", "yellow"), Severity.NOTE: ("· note", "cyan")}
 
 
@@ -58,13 +61,24 @@ def check(
     if json:
         print(check_json(shown))
     else:
-        _print(shown, Console(highlight=False), notes, everything=not only)
+        _print(shown, _console(), notes, everything=not only)
     return 1 if shown.status == "fails" else 0
+
+
+def _console() -> Console:
+    """Return a console as wide as the terminal, and wide enough for whole rows in a file or a pipe."""
+    console = Console(highlight=False)
+    return console if console.is_terminal or "COLUMNS" in os.environ else Console(highlight=False, width=_FILE_WIDTH)
 
 
 def _print(result: CheckResult, console: Console, notes: bool, everything: bool) -> None:
     console.print(f"[bold]{result.frame}[/bold], revision {result.revision}")
-    console.print(_findings([f for f in result.findings if notes or f.severity is not Severity.NOTE]))
+    said = [f for f in result.findings if notes or f.severity is not Severity.NOTE]
+    if console.width < _NARROW:
+        for f in said:
+            console.print(_finding(f))
+    else:
+        console.print(_findings(said))
     if everything:
         console.print(_masses(result))
         console.print(_levels(result))
@@ -79,10 +93,24 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
     )
 
 
+def _finding(f: Finding) -> Text:
+    """Return one finding over several lines."""
+    sign, style = _SIGNS[f.severity]
+    why = f" [{f.why}]" if f.why else ""
+    numbers = ", ".join(f"{n} {v:.2f} {f.unit}".rstrip() for n, v in _numbers(f) if v is not None)
+    return Text.assemble(
+        (sign, style), f"  {f.code}  {f.where}\n  {f.message}{why}", f"\n  {numbers}" if numbers else ""
+    )
+
+
+def _numbers(f: Finding) -> tuple[tuple[str, float | None], ...]:
+    return ("value", f.value), ("limit", f.limit), ("margin", f.margin)
+
+
 def _findings(findings: list[Finding]) -> Table:
     table = Table(title="Findings", title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
     for name in ("", "code", "where", "what"):
-        table.add_column(name, overflow="fold", ratio=1 if name == "what" else None)
+        table.add_column(name, overflow="fold", ratio=1 if name == "what" else None, no_wrap=name in ("", "code"))
     for name in ("value", "limit", "margin"):
         table.add_column(name, justify="right", no_wrap=True)
     for f in findings:

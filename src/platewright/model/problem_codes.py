@@ -8,6 +8,7 @@ __all__ = ["PROBLEM_CODES"]
 
 PROBLEM_CODES: Mapping[str, str] = {
     "drawing.path": "the drawing of a part cannot be reached",
+    "drawing.unreadable": "the drawing of a part is not one plate",
     "equipment.position": "a piece of equipment is placed in two ways",
     "expression.cycle": "parameters use each other in a circle",
     "expression.early": "an expression uses a name that is computed from its own result",
@@ -22,9 +23,12 @@ PROBLEM_CODES: Mapping[str, str] = {
     "include.path": "an included file lies outside the root folder, or its path cannot be used",
     "key.missing": "a required key is missing",
     "key.unknown": "a key that the record does not have",
+    "level.circular": "a level depends on itself",
+    "level.unknown": "nothing gives a place its height",
     "outline.nodes": "a graph names a node that the part does not have",
     "outline.source": "a part has no outline, or two",
     "parameter.name": "a parameter's name cannot stand in an expression",
+    "part.outline": "the shape of a part cannot be cut",
     "place.arms": "a place at the rotors lacks its root, or the root cannot be used",
     "place.stands": "a standing place lacks what fixes it",
     "record.drop": "a record cannot be dropped",
