@@ -116,16 +116,19 @@ def _by_rule(kit: Kit, stretch: float, discs: Sequence[Disc], d: float, rules: d
     low, high = kit.frame_class.wheelbase_range_mm
     start = math.ceil(d + rules["tip_to_tip_usual_mm"])
     wide = _clearing(d, stretch, discs, rules["tip_to_plate_usual_mm"], start)
+    limited = ""
     if math.hypot(*wide) > high:
         least = _clearing(d, stretch, discs, rules["tip_to_plate_or_standoff_min_mm"], start)
         wide = max(least, _within(high, stretch))
+        limited = f", less so as not to outgrow the class's {high:g} mm from motor to motor"
     elif math.hypot(*wide) < low:
         wide = _from(low, stretch)
+        limited = f", more to reach the class's {low:g} mm from motor to motor"
     fore_aft, lateral = wide
     room, what = least_clearance(fore_aft, lateral, d, discs)
     tips = min(wide) - d
     lateral_why = f"{tips:.1f} mm between tips ({rules['tip_to_tip_usual_mm']:g} usual, rule propeller_clearance.*)"
-    lateral_why += f", {room:.1f} mm from disc to {what} ({rules['tip_to_plate_usual_mm']:g} usual)"
+    lateral_why += f", {room:.1f} mm from the discs to the {what} ({rules['tip_to_plate_usual_mm']:g} usual{limited})"
     word = "longer than wide" if stretch > 0 else "wider than long" if stretch < 0 else "a true X"
     fore_aft_why = f"{word}, stretch {stretch:+g} mm for the style (common practice, no source)"
     reason = f"wheelbase {math.hypot(*wide):.0f} mm, {tips:.1f} mm between tips, {room:.1f} mm from discs to the {what}"
