@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from platewright.assembly.assemble import Assembly
-from platewright.assembly.bodies import Body
+from platewright.assembly.bodies import Body, Vector
 from platewright.assembly.reach import body_node, held_nodes, pieces_of
 from platewright.assembly.screws import Fit
 from platewright.fit.exits import Exits, directions_of
@@ -91,26 +91,38 @@ class Outcome:
 
     Parameters
     ----------
-    taken : tuple of int
-        Screws that could be taken out, in order.
-    off : tuple of str
-        Other nodes that came off on the way, in order.
+    order : tuple of (int or str)
+        Screws that could be taken out, and other nodes that came off on the way, in order.
     aside : tuple of str
         Loose things that had to be moved away.
     shut : tuple of (int, tuple of str)
         Screws that cannot be reached, each with the nodes in its way.
     ways : tuple of tuple of int
         For each direction the prisms that hold the thing back; none once it is off.
-    is_off : bool
-        The thing came off.
+    toward : Vector or None
+        Direction in which the thing comes off; None if it does not.
     """
 
-    taken: tuple[int, ...]
-    off: tuple[str, ...]
+    order: tuple[int | str, ...]
     aside: tuple[str, ...]
     shut: tuple[tuple[int, tuple[str, ...]], ...]
     ways: tuple[tuple[int, ...], ...]
-    is_off: bool
+    toward: Vector | None
+
+    @property
+    def is_off(self) -> bool:
+        """The thing came off."""
+        return self.toward is not None
+
+    @property
+    def taken(self) -> tuple[int, ...]:
+        """Screws that came out, in order."""
+        return tuple(k for k in self.order if isinstance(k, int))
+
+    @property
+    def off(self) -> tuple[str, ...]:
+        """Other nodes that came off on the way, in order."""
+        return tuple(n for n in self.order if isinstance(n, str))
 
 
 def bench_of(assembly: Assembly, covered: Mapping[tuple[str, int], tuple[str, ...]]) -> Bench:
@@ -169,36 +181,37 @@ def take_out(bench: Bench, thing: Thing, wanted: Collection[int]) -> Outcome:
     """
     own = bench.keepers_of(thing.node)
     left = sorted(wanted, key=lambda k: (k in own, k))
-    taken: list[int] = []
-    gone: dict[str, None] = {}
+    order: list[int | str] = []
     aside: dict[str, None] = {}
     ways: tuple[tuple[int, ...], ...] = ()
     while True:
-        piece = bench.pieces(taken)
+        out = frozenset(k for k in order if isinstance(k, int))
+        gone = {n for n in order if isinstance(n, str)}
+        piece = bench.pieces(out)
         reached = [k for k in left if not _closed(bench, k, piece, gone)]
         if reached:
             aside |= dict.fromkeys(n for k in reached for n in bench.covered[k] if n in bench.loose)
-            taken += reached
+            order += reached
             left = [k for k in left if k not in reached]
             continue
-        out = frozenset(taken)
         if own <= out:
             ways = _until_free(_ways(bench, bench.prisms_of(thing), thing.node, out, gone))
-            firm = [[k for k in way if bench.nodes[k] not in bench.loose] for way in ways]
-            free = [way for way, held in zip(ways, firm, strict=True) if not held]
+            firm = tuple(tuple(k for k in way if bench.nodes[k] not in bench.loose) for way in ways)
+            free = [n for n, held in enumerate(firm) if not held]
             if free:
-                least = min(free, key=len)
-                aside |= dict.fromkeys(bench.nodes[k] for k in least)
-                return Outcome(tuple(taken), tuple(gone), tuple(aside), (), (), True)
-            ways = tuple(tuple(held) for held in firm)
-        before = len(gone)
-        gone |= dict.fromkeys(_come_off(bench, thing, out, gone, piece, ways, left))
-        if len(gone) == before:
+                best = min(free, key=lambda n: len(ways[n]))
+                aside |= dict.fromkeys(bench.nodes[k] for k in ways[best])
+                toward = directions_of(bench.assembly, thing.node)[best]
+                return Outcome(tuple(order), tuple(aside), (), (), toward)
+            ways = firm
+        lifted = [n for n in _come_off(bench, thing, out, gone, piece, ways, left) if n not in gone]
+        order += dict.fromkeys(lifted)
+        if not lifted:
             shut = tuple((k, _closed(bench, k, piece, gone)) for k in left)
-            return Outcome(tuple(taken), tuple(gone), tuple(aside), shut, ways, False)
+            return Outcome(tuple(order), tuple(aside), shut, ways, None)
 
 
-def _closed(bench: Bench, k: int, piece: Mapping[str, str], gone: Mapping[str, None]) -> tuple[str, ...]:
+def _closed(bench: Bench, k: int, piece: Mapping[str, str], gone: Collection[str]) -> tuple[str, ...]:
     """Return what closes the way to a screw: firm, still there, and part of the piece that the screw is in."""
     covered = bench.covered[k]
     if not covered:
@@ -209,13 +222,13 @@ def _closed(bench: Bench, k: int, piece: Mapping[str, str], gone: Mapping[str, N
 
 
 def _ways(
-    bench: Bench, moved: Sequence[int], name: str, out: Screws, gone: Mapping[str, None]
+    bench: Bench, moved: Sequence[int], name: str, out: Screws, gone: Collection[str]
 ) -> Iterator[tuple[int, ...]]:
     """Yield for each direction what holds some prisms back."""
 
     def present(k: int) -> bool:
         if bench.is_hardware[k]:  # it goes with its screws, or with all that they hold
-            return any(f not in out and not gone.keys() >= set(bench.holds[f]) for f in bench.kept_by[k])
+            return any(f not in out and not set(bench.holds[f]) <= set(gone) for f in bench.kept_by[k])
         return bench.nodes[k] not in gone
 
     for toward in directions_of(bench.assembly, name):
@@ -236,7 +249,7 @@ def _come_off(
     bench: Bench,
     thing: Thing,
     out: Screws,
-    gone: Mapping[str, None],
+    gone: Collection[str],
     piece: Mapping[str, str],
     ways: Sequence[Sequence[int]],
     left: Sequence[int],
@@ -248,7 +261,7 @@ def _come_off(
     for node, root in piece.items():
         members.setdefault(root, set()).add(node)
     largest = max(members, key=lambda m: (len(members[m]), m), default="")
-    for root in sorted({piece.get(n, n) for n in asked - bench.loose - gone.keys()}):
+    for root in sorted({piece.get(n, n) for n in asked - bench.loose - set(gone)}):
         group = members.get(root, {root})
         if root == largest or thing.node in group:
             continue
