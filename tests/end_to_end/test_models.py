@@ -15,7 +15,7 @@ from platewright.assembly.bodies import Plate
 from platewright.geometry.kernel import kernel
 from platewright.geometry.loops import outline_area
 from platewright.io.dxf import write_part_dxf
-from platewright.io.dxf_loops import read_loops_dxf
+from platewright.io.foreign_drawing import read_loops_dxf
 from platewright.io.glb import frame_glb
 from platewright.io.hidden_lines import VIEWS, project
 from platewright.io.solids import ShapeStore, write_step

@@ -13,7 +13,7 @@ from platewright.foundation.errors import DesignFileError, DrawingError, Geometr
 from platewright.geometry.cache import OutlineCache
 from platewright.geometry.loops import Outline
 from platewright.io.design_file import DesignTree, read_tree, resolve
-from platewright.io.dxf_loops import read_loops_dxf
+from platewright.io.foreign_drawing import read_loops_dxf
 from platewright.model.catalogue import Catalogue, load_catalogue
 from platewright.model.design import Design
 

@@ -72,11 +72,12 @@ def _touching(outline: Outline, circles: Sequence[Circle], slots: Sequence[Loop]
     edges = boundary(outline)
     drawn = [curves_of([circle_loop(c).vertices]) for c in circles] if slots else []
     cutters = [*drawn, *(curves_of([loop.vertices]) for loop in slots)]
+    boxes = [_box(cutter) for cutter in cutters]
     for k in range(len(circles), len(cutters)):
         if not _lies_free(cutters[k], edges):
             found.add(k)
         for j in range(k):
-            if not _apart(cutters[k], cutters[j]):
+            if _boxes_meet(boxes[k], boxes[j]) and not _apart(cutters[k], cutters[j]):
                 found |= {j, k}
     return tuple(sorted(found))
 
@@ -101,6 +102,15 @@ def _lies_free(cutter: Curves, edges: Curves) -> bool:
         return False
     in_material = Spans(edges, _one_region(edges)).inside(cutter.start[:1])[0, 0]
     return bool(in_material and not Spans(cutter, _one_region(cutter)).inside(edges.start).any())
+
+
+def _box(curves: Curves) -> tuple[float, float, float, float]:
+    x0, y0, x1, y1 = curves.boxes()
+    return float(x0.min()), float(y0.min()), float(x1.max()), float(y1.max())
+
+
+def _boxes_meet(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> bool:
+    return a[0] <= b[2] + JOIN and b[0] <= a[2] + JOIN and a[1] <= b[3] + JOIN and b[1] <= a[3] + JOIN
 
 
 def _apart(a: Curves, b: Curves) -> bool:

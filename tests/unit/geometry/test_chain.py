@@ -4,8 +4,9 @@ import random
 import pytest
 
 from platewright.foundation.errors import GeometryError
-from platewright.geometry.chain import chain_edges, nest_loops
+from platewright.geometry.chain import chain_edges
 from platewright.geometry.loops import Circle, Loop, circle_loop, loop_area, outline_area, reverse_loop
+from platewright.geometry.nesting import nest_loops
 from platewright.geometry.shapes import rectangle_loop, slot_loop
 
 

@@ -6,7 +6,7 @@ import pytest
 from platewright.foundation.errors import OutputError
 from platewright.geometry.loops import Circle, Loop, Outline, circle_loop, outline_area
 from platewright.io.dxf import LAYERS, part_dxf, write_part_dxf
-from platewright.io.dxf_loops import read_loops_dxf
+from platewright.io.foreign_drawing import read_loops_dxf
 
 # A plate 60 by 30 mm with half-round ends, a slot with round ends, and two holes.
 PLATE = Outline(

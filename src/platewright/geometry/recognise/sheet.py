@@ -1,0 +1,300 @@
+"""A sheet of edges sorted into plates with their openings, marks, and what cannot be explained [mm].
+
+Nothing is dropped in silence: every edge belongs to a plate, to a mark with its reason, or to the unexplained.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from platewright.foundation.errors import GeometryError
+from platewright.geometry.chain import Chains, Gap, LooseEdge, OpenRun, find_chains, loose_end_words
+from platewright.geometry.loops import Circle, Loop, Outline, circle_loop, loop_area, perimeter
+from platewright.geometry.nesting import rings_of, self_crossing, surrounding
+from platewright.geometry.recognise.openings import Opening, opening_of
+from platewright.geometry.recognise.tidy import distinct_circles, tidy_edges
+
+__all__ = ["Remark", "Sheet", "SheetPlate", "sort_sheet"]
+
+_ON = 0.01  # a line this near to a cut edge all along is the same line [mm]
+_BORDER_CORNERS = 4
+
+
+@dataclass(frozen=True)
+class SheetPlate:
+    """One plate of a sheet.
+
+    Parameters
+    ----------
+    outline : Outline
+        Openings that are round within 0.02 mm as circles, all others as they were drawn.
+    openings : tuple of Opening
+        In the order of the drawing.
+    like : int
+        Number of the first plate of the same area, cut length and number of openings; its own where it is the first.
+    """
+
+    outline: Outline
+    openings: tuple[Opening, ...]
+    like: int
+
+
+@dataclass(frozen=True)
+class Remark:
+    """Edges that are no cut of a plate, how many, why, and where the first is [mm].
+
+    Parameters
+    ----------
+    what : str
+        What they are, or may be.
+    count : int
+        Edges.
+    source : int
+        Number of the source of the first.
+    why : str
+        How that was told.
+    explained : bool
+        False for what stays open.
+    """
+
+    what: str
+    count: int
+    source: int
+    x: float
+    y: float
+    why: str
+    explained: bool
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What a sheet holds."""
+
+    plates: tuple[SheetPlate, ...]
+    remarks: tuple[Remark, ...]
+    gaps: tuple[Gap, ...]
+    doubles: int
+    merged: int
+
+
+def sort_sheet(
+    edges: Sequence[LooseEdge],
+    edge_sources: Sequence[int],
+    circles: Sequence[Circle],
+    circle_sources: Sequence[int],
+    gap_tol: float,
+) -> Sheet:
+    """Sort the cut edges of a sheet.
+
+    Parameters
+    ----------
+    edges, edge_sources
+        Loose edges, and the number of the source of each.
+    circles, circle_sources
+        The same of circles.
+    gap_tol : float
+        Loose ends nearer than this are joined [mm].
+
+    Raises
+    ------
+    GeometryError
+        If nothing closes, an outline stays open round other loops, or loops cross themselves or one another.
+
+    Examples
+    --------
+    >>> sheet = sort_sheet([((0, 0), (9, 0), 1.0), ((9, 0), (0, 0), 1.0)], [0, 0], [Circle(4, 0, 1)] * 2, [1, 1], 0.02)
+    >>> len(sheet.plates), len(sheet.plates[0].openings), sheet.doubles
+    (1, 1, 1)
+    """
+    tidied = tidy_edges(edges)
+    chains = find_chains(tidied.edges, gap_tol)
+    rounds = [*circles, *(circle for circle, _ in tidied.circles)]
+    kept = distinct_circles(rounds)
+    loops = [circle_loop(rounds[k]) for k in kept] + [chain.loop for chain in chains.closed]
+    known: list[Circle | None] = [rounds[k] for k in kept] + [None] * len(chains.closed)
+    if not loops:
+        raise GeometryError(_nothing_closed(chains, gap_tol))
+    rings = rings_of(loops)
+    _check_simple(rings)
+    around, meetings = surrounding(rings)
+    if meetings:
+        met = meetings[0]
+        msg = (
+            f"closed loops must not cross or touch; two of them meet at ({met.x:.3f}, {met.y:.3f}) mm"
+            f"{_and_more(len(meetings) - 1)}; part them, or put what is no cut on a layer of its own."
+        )
+        raise GeometryError(msg)
+    sources = [edge_sources[s] for s in tidied.sources]
+    remarks: list[Remark] = []
+    border = _border(loops, around)
+    if border is not None:
+        x, y, _ = loops[border].vertices[0]
+        source = sources[chains.closed[border - len(kept)].edges[0]] if border >= len(kept) else 0
+        why = "a rectangle round plates that have openings"
+        remarks.append(Remark("border of the sheet", len(loops[border].vertices), source, x, y, why, explained=True))
+        around = [[j for j in outer if j != border] for outer in around]
+    plates = _plates(loops, known, around, border)
+    remarks += _leftovers(chains, tidied.edges, sources, rings, around, border, gap_tol)
+    doubles = tidied.doubles + len(rounds) - len(kept)
+    if tidied.specks:
+        remarks.append(Remark("edge without length", tidied.specks, 0, *edges[0][0], "left out", explained=True))
+    return Sheet(plates, tuple(remarks), chains.gaps, doubles, tidied.merged)
+
+
+def _nothing_closed(chains: Chains, gap_tol: float) -> str:
+    loose = [end for run in chains.open_runs for end in (run.start, run.end)]
+    if loose:
+        return f"no edges form a closed loop; {loose_end_words(loose, gap_tol)}"
+    if chains.branches:
+        point, count = chains.branches[0].points[0]
+        return f"no edges form a closed loop; {count} meet at ({point.real:.3f}, {point.imag:.3f}) mm; untangle them."
+    return "nothing in it can be cut; draw closed loops of lines, arcs, circles, polylines, splines or ellipses."
+
+
+def _check_simple(rings: Sequence[shapely.LinearRing]) -> None:
+    crossed = np.nonzero(~shapely.is_simple(np.array(rings, dtype=object)))[0].tolist()
+    if crossed:
+        x, y = self_crossing(rings[crossed[0]]) or (0.0, 0.0)
+        more = _and_more(len(crossed) - 1)
+        msg = f"an outline must not cross itself; one does at ({x:.3f}, {y:.3f}) mm{more}; untangle it."
+        raise GeometryError(msg)
+
+
+def _border(loops: Sequence[Loop], around: Sequence[Sequence[int]]) -> int | None:
+    """Return the one rectangle that holds everything else, if some of that has openings of its own."""
+    outermost = [k for k, outer in enumerate(around) if not outer]
+    deepest = max(len(outer) for outer in around)
+    if len(outermost) != 1 or deepest < 2:
+        return None
+    vertices = loops[outermost[0]].vertices
+    if len(vertices) != _BORDER_CORNERS or any(bulge for _, _, bulge in vertices):
+        return None
+    corners = [complex(x, y) for x, y, _ in vertices]
+    sides = [corners[k] - corners[k - 1] for k in range(4)]
+    square = all(abs((sides[k] * sides[k - 1].conjugate()).real) < 1e-6 * abs(sides[k]) ** 2 for k in range(4))
+    return outermost[0] if square else None
+
+
+def _plates(
+    loops: Sequence[Loop], known: Sequence[Circle | None], around: Sequence[Sequence[int]], border: int | None
+) -> tuple[SheetPlate, ...]:
+    inside: list[list[int]] = [[] for _ in loops]
+    for k, outer in enumerate(around):
+        for j in outer:
+            if len(around[j]) == len(outer) - 1:
+                inside[j].append(k)
+    outlines = [k for k, outer in enumerate(around) if k != border and len(outer) % 2 == 0]
+    outlines.sort(key=lambda k: -abs(loop_area(loops[k])))
+    made: list[SheetPlate] = []
+    first: dict[tuple[float, float, int], int] = {}
+    for n, k in enumerate(outlines):
+        openings = tuple(_opening(loops[j], known[j]) for j in sorted(inside[k]))
+        rounds = tuple(o.circle for o in openings if o.circle is not None and o.is_cut_as_circle)
+        outline = Outline(loops[k], tuple(o.loop for o in openings if not o.is_cut_as_circle), rounds)
+        area = loop_area(outline.outer) - sum(abs(loop_area(o.loop)) for o in openings)
+        length = perimeter(loops[k]) if len(outlines) > 1 else 0.0
+        made.append(
+            SheetPlate(outline, openings, first.setdefault((round(area, 2), round(length, 2), len(openings)), n))
+        )
+    return tuple(made)
+
+
+def _opening(loop: Loop, known: Circle | None) -> Opening:
+    return Opening(loop, known) if known is not None else opening_of(loop)
+
+
+def _leftovers(
+    chains: Chains,
+    edges: Sequence[LooseEdge],
+    sources: Sequence[int],
+    rings: Sequence[shapely.LinearRing],
+    around: Sequence[Sequence[int]],
+    border: int | None,
+    gap_tol: float,
+) -> list[Remark]:
+    """Say of every open run and branch what it may be."""
+    runs = [*chains.open_runs, *(OpenRun(b.edges, b.points[0][0], b.points[0][0]) for b in chains.branches)]
+    if not runs:
+        return []
+    outer = [k for k in range(len(rings)) if k != border and len(around[k]) % 2 == 0]
+    every = shapely.STRtree(rings)
+    plates = shapely.STRtree(shapely.polygons([rings[k] for k in outer]))
+    starts = shapely.STRtree([shapely.get_point(ring, 0) for ring in rings])
+    remarks = []
+    for n, run in enumerate(runs):
+        line = _line(run, edges)
+        x, y = shapely.get_coordinates(line)[0].tolist()
+        branch = chains.branches[n - len(chains.open_runs)] if n >= len(chains.open_runs) else None
+        about = (len(run.edges), sources[run.edges[0]], x, y)
+        near = every.query(line, predicate="dwithin", distance=_ON)
+        if len(near) and shapely.union_all([rings[k] for k in near]).buffer(_ON).covers(line):
+            remarks.append(Remark("double of a cut edge", *about, "it lies on one all along", explained=True))
+        elif len(plates.query(line, predicate="within")):
+            across = branch is None and all(
+                len(every.query(p, predicate="dwithin", distance=gap_tol + _ON)) for p in _tips(run)
+            )
+            what, why = (
+                ("bend line", "from edge to edge of a plate") if across else ("engraving", "open, inside a plate")
+            )
+            remarks.append(Remark(f"{what}?", *about, why, explained=False))
+        elif len(starts.query(line.convex_hull, predicate="contains")):
+            raise GeometryError(_open_outline(run, branch is not None, chains, gap_tol))
+        elif branch is not None:
+            point, count = branch.points[0]
+            why = f"{count} edges meet at ({point.real:.2f}, {point.imag:.2f}) mm, so it is no loop"
+            remarks.append(Remark("tangle of edges", *about, why, explained=False))
+        else:
+            gap = abs(run.end - run.start)
+            why = (
+                f"its ends are {gap:.3f} mm apart; --gap-tol-mm joins ends" if len(run.edges) > 2 else "it stands alone"
+            )
+            remarks.append(Remark("open line outside every plate", *about, why, explained=False))
+    return _gathered(remarks)
+
+
+def _open_outline(run: OpenRun, tangled: bool, chains: Chains, gap_tol: float) -> str:
+    if tangled:
+        branch = next(b for b in chains.branches if b.edges == run.edges)
+        point, count = branch.points[0]
+        return (
+            f"an outline round other loops is tangled: {count} edges meet at ({point.real:.3f}, {point.imag:.3f}) mm; "
+            "two must; remove what is no cut, or put it on a layer of its own."
+        )
+    others = [e for r in chains.open_runs if r is not run for e in (r.start, r.end)]
+    return f"an outline round other loops is open; {loose_end_words([run.end, run.start, *others], gap_tol)}"
+
+
+def _line(run: OpenRun, edges: Sequence[LooseEdge]) -> shapely.Geometry:
+    """Chords of a run; an arc by its ends and its middle."""
+    parts = []
+    for k in run.edges:
+        (x0, y0), (x1, y1), bulge = edges[k]
+        p, q = complex(x0, y0), complex(x1, y1)
+        top = (p + q) / 2 - 1j * (q - p) / 2 * bulge
+        points = [p, top, q] if bulge else [p, q]
+        parts.append([(z.real, z.imag) for z in points])
+    return shapely.MultiLineString(parts)
+
+
+def _tips(run: OpenRun) -> list[shapely.Point]:
+    return [shapely.Point(z.real, z.imag) for z in (run.start, run.end)]
+
+
+def _gathered(remarks: Sequence[Remark]) -> list[Remark]:
+    """Put remarks of one kind and source together, the first standing for all."""
+    counts: Counter[tuple[str, int, str]] = Counter()
+    first: dict[tuple[str, int, str], Remark] = {}
+    for r in remarks:
+        key = (r.what, r.source, r.why)
+        counts[key] += r.count
+        first.setdefault(key, r)
+    return [Remark(r.what, counts[k], r.source, r.x, r.y, r.why, r.explained) for k, r in first.items()]
+
+
+def _and_more(count: int) -> str:
+    return f", {count} more elsewhere" if count else ""

@@ -1,0 +1,20 @@
+"""Drawings that others made: a part's own drawing read strictly, and any drawing read for what it may hold."""
+
+from platewright.io.foreign_drawing.document import Opened, open_document
+from platewright.io.foreign_drawing.entities import Gathered, Passed, Source, gather
+from platewright.io.foreign_drawing.scale import UNITS, Unit, header_unit, settle_unit
+from platewright.io.foreign_drawing.strict import read_loops_dxf
+
+__all__ = [
+    "UNITS",
+    "Gathered",
+    "Opened",
+    "Passed",
+    "Source",
+    "Unit",
+    "gather",
+    "header_unit",
+    "open_document",
+    "read_loops_dxf",
+    "settle_unit",
+]
