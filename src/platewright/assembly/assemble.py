@@ -19,7 +19,7 @@ from platewright.assembly.stance import Rotor, rotor_axes, rotors_of
 from platewright.foundation.errors import GeometryError
 from platewright.geometry.build import cut_loop
 from platewright.geometry.holes import pierce
-from platewright.geometry.loops import Outline
+from platewright.geometry.loops import Outline, PlaneProperties, outline_properties
 from platewright.geometry.probe import Probe
 from platewright.geometry.sketch import Sketch
 from platewright.model.catalogue import Catalogue
@@ -70,6 +70,11 @@ class FinishedPart:
     def probe(self) -> Probe:
         """The cut part, ready for questions about points."""
         return Probe(self.outline)
+
+    @cached_property
+    def figure(self) -> PlaneProperties:
+        """Area, centroid and second moments of the cut part."""
+        return outline_properties(self.outline)
 
     @cached_property
     def centred(self) -> tuple[bool, ...]:

@@ -128,7 +128,7 @@ def _n_places(line: Line) -> int:
 
 def _plate(assembly: Assembly, instance: Instance, frame: Frame3) -> MassItem:
     part = instance.part
-    figure = outline_properties(assembly.parts[part.id].outline)
+    figure = assembly.parts[part.id].figure
     density = assembly.catalogue.laminate(part.material).density_g_cm3
     low, high = density.band
     t = part.thickness_mm
