@@ -1,0 +1,291 @@
+"""Propeller discs against each other and against everything else, and the largest propeller that fits each rotor.
+
+A disc is a flat cylinder at the motor's seat, made higher both ways by what its blades flap and by the tolerance of the
+seat. Distances are in space, so a disc may overlap another in plan when both stand far enough apart in height. What
+belongs to the disc's own rotor (motor, nut, hub, screws of the motor) is left out. Lengths in mm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from platewright.assembly.assemble import Assembly
+from platewright.assembly.bodies import Body, Cylinder, Frame3
+from platewright.fit.proximity import distance
+from platewright.fit.solids import Prism, prism_of
+from platewright.geometry.curves import Floats
+from platewright.model.catalogue.power import Motor, Propeller
+
+__all__ = [
+    "BodyGap",
+    "Disc",
+    "DiscGap",
+    "Limit",
+    "body_gaps",
+    "disc_gaps",
+    "discs_of",
+    "largest_propellers",
+    "propeller_sizes",
+]
+
+_MM_PER_IN = 25.4
+_LARGEST = 1000.0  # nothing larger is looked for [mm]
+_EXACT = 1e-4  # to which a largest diameter is found [mm]
+
+
+@dataclass(frozen=True)
+class Disc:
+    """A turning propeller.
+
+    Parameters
+    ----------
+    rotor : int
+        Number of its rotor.
+    body : Body
+        Its body.
+    x, y, z : float
+        Middle of the disc [mm].
+    diameter, thickness : float
+        As it is drawn, at rest [mm].
+    flap_per_mm : float
+        How far the tips move up or down, per mm of diameter [-].
+    seat_tolerance : float
+        Of the height of the motor's seat [mm].
+    """
+
+    rotor: int
+    body: Body
+    x: float
+    y: float
+    z: float
+    diameter: float
+    thickness: float
+    flap_per_mm: float
+    seat_tolerance: float
+
+    def half_height(self, diameter: float | None = None) -> float:
+        """Half of the height that its blades may pass through, for some diameter or its own [mm]."""
+        return self.thickness / 2 + self.flap_per_mm * (diameter or self.diameter) + self.seat_tolerance
+
+    def prism(self, diameter: float | None = None) -> Prism:
+        """Return the room that its blades may pass through, for some diameter or its own [mm]."""
+        half = self.half_height(diameter)
+        shape = Cylinder((diameter or self.diameter) / 2, 2 * half)
+        return prism_of(shape, Frame3((self.x, self.y, self.z - half)))
+
+
+@dataclass(frozen=True)
+class DiscGap:
+    """Two discs: gap in plan, negative where they overlap, gap in height between the rooms of their blades [mm]."""
+
+    one: Disc
+    other: Disc
+    in_plan: float
+    in_height: float
+
+    @staticmethod
+    def between(one: Disc, other: Disc) -> DiscGap:
+        """Return the gap between two discs.
+
+        Notes
+        -----
+        In plan the distance of the axes less both radii; in height the distance of the middles less half of each
+        disc's height, flap and seat tolerance.
+        """
+        in_plan = math.hypot(one.x - other.x, one.y - other.y) - (one.diameter + other.diameter) / 2
+        return DiscGap(one, other, in_plan, abs(one.z - other.z) - one.half_height() - other.half_height())
+
+    @property
+    def gap(self) -> float:
+        """Distance in space; negative where they meet [mm]."""
+        if self.in_plan > 0 and self.in_height > 0:
+            return math.hypot(self.in_plan, self.in_height)
+        return max(self.in_plan, self.in_height)
+
+
+@dataclass(frozen=True)
+class BodyGap:
+    """A disc and the body nearest to it: distance from the room of its blades, 0 where they meet [mm]."""
+
+    disc: Disc
+    body: Body
+    gap: float
+
+
+@dataclass(frozen=True)
+class Limit:
+    """The largest disc a rotor has room for, and what stands in the way of a larger one [mm]."""
+
+    disc: Disc
+    diameter: float
+    by: str
+    by_disc: bool
+
+
+def discs_of(assembly: Assembly) -> tuple[Disc, ...]:
+    """Return the discs of all propellers, by rotor."""
+    catalogue, equipment = assembly.catalogue, {e.id: e for e in assembly.design.equipment}
+    flap = catalogue.rule("propeller_clearance.blade_droop_allowance_mm_per_in").value / _MM_PER_IN
+    made = []
+    for body in assembly.bodies:
+        if body.role != "propeller":
+            continue
+        fitted = equipment[body.owner]
+        carrier = equipment.get(fitted.on or "")
+        motors = [catalogue.find(i)[0] for i in carrier.use.values()] if carrier else []
+        tolerance = next((m.seat_height_tolerance_mm for m in motors if isinstance(m, Motor)), 0.0)
+        solid = body.solids[1]
+        assert isinstance(solid.shape, Cylinder)
+        x, y, z = body.frame.point(0.0, 0.0, solid.offset + solid.shape.height / 2)
+        rotor = int(body.name.rpartition(".")[2])
+        made.append(Disc(rotor, body, x, y, z, 2 * solid.shape.radius, solid.shape.height, flap, tolerance))
+    return tuple(sorted(made, key=lambda d: d.rotor))
+
+
+def disc_gaps(discs: Sequence[Disc]) -> list[DiscGap]:
+    """Return the gaps between all pairs of discs."""
+    return [DiscGap.between(a, b) for n, a in enumerate(discs) for b in discs[n + 1 :]]
+
+
+def body_gaps(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], discs: Sequence[Disc]) -> list[BodyGap]:
+    """Return, for each disc and each role of bodies, the nearest one.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        The frame.
+    prisms : mapping
+        Of all bodies by name, from `prisms_of`.
+    discs : sequence of Disc
+        From `discs_of`.
+    """
+    field = _Field(assembly, prisms)
+    made = []
+    for disc in discs:
+        room = disc.prism()
+        least = field.least_gaps(disc)
+        nearest: dict[str, BodyGap] = {}
+        for n in field.strangers(assembly, disc, least):
+            body = field.bodies[n]
+            known = nearest[body.role].gap if body.role in nearest else math.inf
+            if least[n] < known:
+                gap = float(least[n]) if field.is_pin[n] else distance(room, field.solids[n], known)
+                if gap < known:
+                    nearest[body.role] = BodyGap(disc, body, gap)
+        made += list(nearest.values())
+    return made
+
+
+def largest_propellers(
+    assembly: Assembly,
+    prisms: Mapping[str, Sequence[Prism]],
+    discs: Sequence[Disc],
+    tip_to_tip: float,
+    tip_to_body: float,
+) -> list[Limit]:
+    """Return the largest disc that fits each rotor when all rotors get the same.
+
+    Parameters
+    ----------
+    assembly, prisms, discs
+        As in `body_gaps`.
+    tip_to_tip, tip_to_body : float
+        Least distances that must stay [mm].
+    """
+    field = _Field(assembly, prisms)
+    return [_limit(assembly, field, discs, disc, tip_to_tip, tip_to_body) for disc in discs]
+
+
+def propeller_sizes(assembly: Assembly) -> tuple[Propeller, ...]:
+    """Return the propellers of the catalogue, the smallest first."""
+    return tuple(sorted(assembly.catalogue.of_class(Propeller), key=lambda p: p.diameter_mm))
+
+
+def _limit(
+    assembly: Assembly,
+    field: _Field,
+    discs: Sequence[Disc],
+    disc: Disc,
+    tip_to_tip: float,
+    tip_to_body: float,
+) -> Limit:
+    best = Limit(disc, _LARGEST, "", False)
+    for other in (d for d in discs if d is not disc):
+
+        def stay_apart(diameter: float, other: Disc = other) -> bool:
+            grown = (replace(d, diameter=diameter) for d in (disc, other))
+            return DiscGap.between(*grown).gap >= tip_to_tip
+
+        diameter = _largest(stay_apart, best.diameter)
+        if diameter < best.diameter:
+            best = Limit(disc, diameter, other.body.name, True)
+    least = field.least_gaps(replace(disc, diameter=best.diameter))
+    for n in field.strangers(assembly, disc, field.least_gaps(disc)):  # the nearest first: they leave few of the others
+        if least[n] >= tip_to_body:
+            continue
+        gap = _gap_by_diameter(disc, field.solids[n])
+        diameter = _largest(lambda d, gap=gap: gap(d) >= tip_to_body, best.diameter)  # type: ignore[misc]
+        if diameter < best.diameter:
+            best = Limit(disc, diameter, field.bodies[n].name, False)
+            least = field.least_gaps(replace(disc, diameter=diameter))
+    return best
+
+
+def _largest(fits: Callable[[float], bool], up_to: float) -> float:
+    """Return the largest diameter, up to some, that fits; found by halving, as what is larger needs more room [mm]."""
+    if fits(up_to):
+        return up_to
+    low, high = 0.0, up_to
+    while high - low > _EXACT:
+        middle = (low + high) / 2
+        low, high = (middle, high) if fits(middle) else (low, middle)
+    return low
+
+
+def _gap_by_diameter(disc: Disc, solid: Prism) -> Callable[[float], float]:
+    """Distance from a disc of any diameter to a prism; in closed form where the prism stands upright."""
+    if abs(float(solid.axes[2, 2])) < 1 - 1e-12:
+        return lambda diameter: distance(disc.prism(diameter), solid)
+    flat, heights = solid.local(np.array([[disc.x, disc.y, disc.z]]))
+    beside = 0.0 if solid.section.inside(flat)[0] else float(solid.section.distance(flat)[0])
+    above = max(solid.low - float(heights[0]), float(heights[0]) - solid.high)
+    return lambda d: math.hypot(max(above - disc.half_height(d), 0.0), max(beside - d / 2, 0.0))
+
+
+class _Field:
+    """All solids but propellers, with least distances from a disc to all of them at once."""
+
+    def __init__(self, assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> None:
+        pairs = [(b, p) for b in assembly.bodies if b.role != "propeller" for p in prisms[b.name]]
+        self.bodies = [body for body, _ in pairs]
+        self.solids = [prism for _, prism in pairs]
+        self._boxes = np.array([p.box for p in self.solids]).reshape(-1, 2, 3)
+        upright = [abs(float(p.axes[2, 2])) > 1 - 1e-12 for p in self.solids]
+        self._radius = np.array([p.section.radius for p in self.solids])
+        self.is_pin = np.array(upright, dtype=bool) & (self._radius > 0)
+        self._origin = np.array([p.origin for p in self.solids]).reshape(-1, 3)
+
+    def least_gaps(self, disc: Disc) -> Floats:
+        """Return a lower bound of the distance to each solid, the distance itself for upright round ones [mm]."""
+        middle = np.array([disc.x, disc.y, disc.z])
+        away = np.maximum(np.maximum(self._boxes[:, 0] - middle, middle - self._boxes[:, 1]), 0.0)
+        to_axis = np.hypot(*(self._origin[:, :2] - middle[:2]).T) - self._radius
+        in_plan = np.where(self.is_pin, to_axis, np.hypot(away[:, 0], away[:, 1])) - disc.diameter / 2
+        in_height = away[:, 2] - disc.half_height()
+        gaps: Floats = np.hypot(np.maximum(in_plan, 0.0), np.maximum(in_height, 0.0))
+        return gaps
+
+    def strangers(self, assembly: Assembly, disc: Disc, least: Floats) -> list[int]:
+        """Return numbers of the solids that do not belong to a disc's own rotor, the nearest first."""
+        own = {line.name for line in assembly.lines if line.rotor == disc.rotor}
+        number = f".{disc.rotor}"
+        foreign = [
+            body.line not in own
+            and not (body.role in ("motor", "nut") and not body.line and body.name.endswith(number))
+            for body in self.bodies
+        ]
+        return [n for n in np.argsort(least, kind="stable").tolist() if foreign[n]]
