@@ -56,10 +56,10 @@ def hardware_mass(item: Item, screw: ScrewFit | None) -> Weighed | None:
 
 
 def equipment_mass(equipment: Equipment, role: str, record: Record, catalogue: Catalogue) -> Weighed | None:
-    """Mass of one copy of one record of a piece of equipment; `mass_g` of the design overrides a single record."""
-    if equipment.mass_g is not None and len(equipment.use) == 1:
-        given = equipment.mass_g * T_PER_G
-        return Weighed(given, given, given)
+    """Mass of one copy of one record of a piece of equipment; `mass_g` of the design is shared by all its records."""
+    if equipment.mass_g is not None:
+        given = equipment.mass_g * T_PER_G * _share(equipment, record, catalogue)
+        return Weighed(given, given, given) if given > 0 else None
     low, high = _range(record)
     nominal = _nominal(record, low, high)
     if nominal <= 0:
@@ -69,6 +69,12 @@ def equipment_mass(equipment: Equipment, role: str, record: Record, catalogue: C
         rubber = 4 * catalogue.grommet(size).mass_g
         nominal, low, high = nominal + rubber, low + rubber, high + rubber
     return Weighed(nominal * T_PER_G, low * T_PER_G, high * T_PER_G)
+
+
+def _share(equipment: Equipment, record: Record, catalogue: Catalogue) -> float:
+    """Share of one record in the mass given for all of a piece of equipment, as their catalogue masses are [-]."""
+    masses = [_nominal(r, *_range(r)) for r in (catalogue.find(i)[0] for i in equipment.use.values())]
+    return _nominal(record, *_range(record)) / sum(masses) if sum(masses) > 0 else 1 / len(masses)
 
 
 def _range(record: Record) -> tuple[float, float]:

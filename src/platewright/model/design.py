@@ -234,9 +234,6 @@ class Checks(Record):
     )
     cutter_mm: Annotated[Number, Field(gt=0, le=6)] = Field(2.0, description="diameter of the router bit")
     spare_fraction: Annotated[Number, Field(ge=0, le=1)] = Field(0.1, description="spare hardware in a kit")
-    slot_clearance_mm: Annotated[Number, Field(ge=0, le=2)] = Field(
-        0.1, description="strap slots wider and longer than the strap"
-    )
 
 
 class Design(Record):

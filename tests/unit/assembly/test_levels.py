@@ -1,11 +1,15 @@
 """Heights follow from what the columns stack up."""
 
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
 from frames import assembled, column, equipment, part, place, plate, two_plates
+from platewright.app.load import load
 from platewright.assembly.levels import LevelError
+
+ROOT = Path(__file__).resolve().parents[3]
 
 ARMS = part("arm", 5, (260, 20)) + place("arm", "arm", to="rotors", root_mm=[10, 10])
 MOTOR = equipment("motor", {"m": "motor_2207"}, at="rotors", stack=["screw M3 socket 12.9", "arm", "motor.m"])
@@ -177,3 +181,15 @@ def test_a_stack_through_no_place_is_named():
     with pytest.raises(LevelError, match="goes through no place") as caught:
         assembled(plate("base"), column("post", "screw M3 socket 12.9", "spacer M3x5", "nut M3 hex"))
     assert caught.value.place == "post"
+
+
+def test_bowed_plate_is_built_through_its_first_and_last_columns():
+    """A deck held 2 mm higher in front lies, as built, on the line from its rear to its front columns."""
+    loaded = load(ROOT / "examples" / "bobbin_tall.toml")
+    levels = loaded.assembly.levels
+    flat, built = levels.level["deck"], levels.built["deck"]
+    xs = [x for x, _ in built.points]
+    assert built.at(max(xs), 0.0).nominal - flat.at(max(xs), 0.0).nominal == pytest.approx(2.0)
+    assert built.at(min(xs), 0.0).nominal == pytest.approx(flat.at(min(xs), 0.0).nominal)
+    deck = next(b for b in loaded.assembly.bodies if b.name == "deck")
+    assert deck.frame.n[0] == pytest.approx(-2.0 / (max(xs) - min(xs)), rel=0.01)

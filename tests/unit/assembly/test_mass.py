@@ -76,6 +76,14 @@ def test_mass_g_of_the_design_stands_for_the_record():
     assert [(i.mass, i.low, i.high) for i in items] == [(pytest.approx(123e-6),) * 3]
 
 
+def test_a_given_mass_is_shared_by_the_records_of_a_piece_as_they_weigh_in_the_catalogue():
+    stack = [SCREW, "base", "s.esc in grommet", "s.fc in grommet", "nut M3 insert"]
+    both = equipment("s", {"esc": "esc_30_55A", "fc": "fc_30"}, stack=stack, mass_g=30)
+    weighed = {i.name: i.mass * G_PER_T for i in mass_items(assembled(plate("base"), both)) if i.group == "equipment"}
+    esc, fc = (catalogue().find(i)[0].mass_g for i in ("esc_30_55A", "fc_30"))
+    assert weighed == {"s.esc": pytest.approx(30 * esc / (esc + fc)), "s.fc": pytest.approx(30 * fc / (esc + fc))}
+
+
 def test_grommets_weigh_with_the_board_they_hold():
     board = equipment("fc", {"fc": "fc_30"}, stack=[SCREW, "base", "fc.fc in grommet", "nut M3 insert"])
     (item,) = (i for i in mass_items(assembled(plate("base"), board)) if i.group == "equipment")

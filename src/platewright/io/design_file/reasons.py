@@ -30,7 +30,6 @@ _BY_FIELD: Mapping[str, str] = {
     "friction": "threads lie between well oiled and dry rough steel",
     "cutter_mm": "a larger cutter leaves no slots and corners in a small plate",
     "spare_fraction": "spares are a share of what the kit needs, from none to as many again",
-    "slot_clearance_mm": "a looser fit holds nothing",
     "clearance_mm": "a looser fit holds nothing",
     "corner_mm": "a corner is sharp or rounded, by no more than the size of a plate",
     "fillet_mm": "a fillet is left out or added, by no more than the size of a plate",
