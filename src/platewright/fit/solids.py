@@ -84,6 +84,13 @@ class Section:
         x0, y0, x1, y1 = self.curves.boxes()
         return float(x0.min()), float(y0.min()), float(x1.max()), float(y1.max())
 
+    @cached_property
+    def hull(self) -> Points:
+        """Corners of the chords that lie on their convex hull."""
+        points = shapely.get_coordinates(shapely.convex_hull(self.polygon))[:-1]
+        corners: Points = points[:, 0] + 1j * points[:, 1]
+        return corners
+
     def inside(self, points: Points) -> Bools:
         """Return whether each point lies in material."""
         if self.radius:
@@ -150,6 +157,11 @@ class Prism:
     def corners(self) -> Floats:
         """Corners of the prism over the chords, lower ones first, (2 n, 3) [mm]."""
         return self._world(self.section.corners)
+
+    @property
+    def hull(self) -> Floats:
+        """Corners of the prism's convex hull, (2 n, 3) [mm]."""
+        return self._world(self.section.hull)
 
     @cached_property
     def edges(self) -> tuple[Floats, Floats]:
