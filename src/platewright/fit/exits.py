@@ -25,11 +25,11 @@ __all__ = ["Exits", "Prism", "directions_of"]
 
 _UPRIGHT = 0.999  # cosine from which a body counts as upright [-]
 _DEEP = 0.05  # overlap in height from which things are in each other's way [mm]
-_WIDE = 1.0  # overlap in plan from which things are in each other's way [mm^2]
+_RIM = 0.15  # overlap in plan from which things are in each other's way [mm]
 _QUADRANT = 4  # chords in a quarter circle [-]
 _SKIPPED = ("propeller",)  # a blade is turned out of the way
 AXES: tuple[Vector, ...] = (
-    (1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.0, -1.0),
+    (0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0),
 )  # fmt: skip
 
 
@@ -64,7 +64,7 @@ class Exits:
         tabs = [(j.plate.name, j.standing.name) for j in assembly.tabs]
         self._tabs = {*tabs, *((standing, plate) for plate, standing in tabs)}
         self._plans = np.array(_plans(self.prisms), dtype=object)
-        self._areas = shapely.area(self._plans)
+        self._shrunk: dict[int, shapely.Geometry] = {}
         self._far = float(np.abs(self._bounds).max(initial=1.0)) * 3
         self._met: dict[tuple[int, Vector], tuple[int, ...]] = {}
 
@@ -93,27 +93,35 @@ class Exits:
             near = ((self._bounds[:, :3] < high - _DEEP / 2) & (self._bounds[:, 3:] > low + _DEEP / 2)).all(axis=1)
             beside = [n for n in np.flatnonzero(near).tolist() if n != k]
             others = np.array([n for n in beside if _may_meet(thing, self.prisms[n], toward)], dtype=np.intp)
-            swept = self._plans[k] if toward[2] else self._swept(k, toward)
-            shapely.prepare(swept)
-            others = others[shapely.intersects(swept, self._plans[others])]
-            others = others[self._overlap(swept, others)]
+            others = others[self._overlap(self._swept(k, toward), others)]
             if not toward[2]:
-                drawn_into = self._overlap(self._plans[k], others)
+                drawn_into = self._overlap(self._inside(k), others)
                 tabbed = np.array([(thing.body.name, self.prisms[n].body.name) in self._tabs for n in others.tolist()])
                 others = others[~drawn_into | tabbed.astype(bool)]
             self._met[k, toward] = tuple(others.tolist())
         return self._met[k, toward]
 
-    def _overlap(self, swept: shapely.Geometry, others: NDArray[np.intp]) -> NDArray[np.bool_]:
-        shared = shapely.area(shapely.intersection(swept, self._plans[others]))
-        wide: NDArray[np.bool_] = shared > np.minimum(_WIDE, self._areas[others] / 2)
-        return wide
+    def _overlap(self, area: shapely.Geometry, others: NDArray[np.intp]) -> NDArray[np.bool_]:
+        shared: NDArray[np.bool_] = shapely.intersects(area, self._plans[others])
+        return shared
+
+    def _inside(self, k: int) -> shapely.Geometry:
+        """Return a plan less the rim in which things may touch."""
+        if k not in self._shrunk:
+            self._shrunk[k] = shapely.buffer(self._plans[k], -_RIM, join_style="mitre")
+            shapely.prepare(self._shrunk[k])
+        return self._shrunk[k]
 
     def _swept(self, k: int, toward: Vector) -> shapely.Geometry:
-        """Return what the hull of a plan covers as it moves."""
+        """Return what a plan covers as it moves, its hull where it moves sideways, less a rim."""
+        if toward[2]:
+            return self._inside(k)
         points = shapely.get_coordinates(shapely.convex_hull(self._plans[k]))
         moved = points + np.array(toward[:2]) * self._far
-        return shapely.convex_hull(shapely.multipoints(np.vstack([points, moved])))
+        hull = shapely.convex_hull(shapely.multipoints(np.vstack([points, moved])))
+        swept = shapely.buffer(hull, -_RIM, join_style="mitre")
+        shapely.prepare(swept)
+        return swept
 
 
 def directions_of(assembly: Assembly, name: str) -> tuple[Vector, ...]:

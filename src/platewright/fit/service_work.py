@@ -17,7 +17,7 @@ from platewright.model.catalogue.power import Battery, Capacitor, PowerConnector
 from platewright.model.design import Equipment
 from platewright.model.stack import ItemKind
 
-__all__ = ["Work", "loose_work", "needs_spanner", "propeller_work", "records_of", "work_of"]
+__all__ = ["Work", "carried_by", "loose_work", "needs_spanner", "propeller_work", "work_of"]
 
 
 @dataclass(frozen=True)
@@ -41,13 +41,13 @@ def work_of(bench: Bench, thing: Thing, outcome: Outcome) -> tuple[Work, ...]:
     ]
     by_id = {e.id: e for e in design.equipment}
     own = by_id.get(thing.node) or by_id.get(thing.node.partition(".")[0])
-    carried = [e for e in design.equipment if e.fitted and not e.stack and e.on in _names(bench, thing)]
-    moved = dict.fromkeys([*outcome.aside, *(e.id for e in carried)])
+    moved = dict.fromkeys([*outcome.aside, *(e.id for e in carried_by(bench, thing))])
     for name in moved:
         if name in by_id:
             rows += loose_work(bench, by_id[name])
     if own is not None:
-        rows += loose_work(bench, own) if not own.stack else _connections(bench, own, thing.role)
+        rows += _connections(bench, own, thing.role)
+        rows += () if own.stack else loose_work(bench, own)
     lifted = len([n for n in outcome.off if "#" not in n]) + (1 if own is None or own.stack else 0)
     rows += _counted(catalogue, "part lifted out and lined up", lifted, "service.part_s")
     return tuple(_summed(rows))
@@ -56,7 +56,7 @@ def work_of(bench: Bench, thing: Thing, outcome: Outcome) -> tuple[Work, ...]:
 def loose_work(bench: Bench, equipment: Equipment) -> Iterator[Work]:
     """Yield the work of one thing that no screw of the design holds."""
     catalogue = bench.assembly.catalogue
-    records = records_of(catalogue, equipment)
+    records = bench.records_of(equipment.id)
     if any(isinstance(r, Propeller) for r in records):
         yield from propeller_work(bench, equipment)
     elif any(isinstance(r, Battery) for r in records) or not any(_is_wired(r) for r in records):
@@ -70,7 +70,7 @@ def loose_work(bench: Bench, equipment: Equipment) -> Iterator[Work]:
 def propeller_work(bench: Bench, equipment: Equipment) -> Iterator[Work]:
     """Yield the work of one propeller: its nut, its screws, or a push."""
     catalogue = bench.assembly.catalogue
-    records = records_of(catalogue, equipment)
+    records = bench.records_of(equipment.id)
     hub = next(r for r in records if isinstance(r, Propeller))
     if any(isinstance(r, PropellerNut) for r in records):
         yield from _counted(catalogue, "propeller nut", 1, "service.propeller_nut_s")
@@ -81,6 +81,13 @@ def propeller_work(bench: Bench, equipment: Equipment) -> Iterator[Work]:
         yield from _counted(catalogue, "propeller pressed on", 1, "service.propeller_press_s")
 
 
+def carried_by(bench: Bench, thing: Thing) -> list[Equipment]:
+    """Return the loose equipment that lies on a thing, and must go over to what replaces it."""
+    instance = bench.assembly.instances.get(thing.node)
+    names = {thing.node, instance.place.id if instance is not None else thing.node.partition(".")[0]}
+    return [e for e in bench.assembly.design.equipment if e.fitted and not e.stack and e.on in names]
+
+
 def needs_spanner(bench: Bench, k: int) -> bool:
     """Whether a screw turns in a nut that must be held."""
     fit = bench.fits[k]
@@ -88,21 +95,10 @@ def needs_spanner(bench: Bench, k: int) -> bool:
     return any(i.word.kind is ItemKind.NUT and i.word.style != "press" for i in items)
 
 
-def records_of(catalogue: Catalogue, equipment: Equipment) -> list[Record]:
-    """Return the records that a piece of equipment uses."""
-    return [catalogue.find(i)[0] for i in equipment.use.values()]
-
-
-def _names(bench: Bench, thing: Thing) -> set[str]:
-    """Return what `on` may call a thing: its node, or the place or equipment it is one of."""
-    instance = bench.assembly.instances.get(thing.node)
-    return {thing.node, instance.place.id if instance is not None else thing.node.partition(".")[0]}
-
-
 def _connections(bench: Bench, equipment: Equipment, role: str) -> Iterator[Work]:
     catalogue = bench.assembly.catalogue
-    ids = [equipment.use[role]] if role in equipment.use else list(equipment.use.values())
-    for record in (catalogue.find(i)[0] for i in ids):
+    own = bench.records[equipment.id]
+    for record in [own[role]] if role in own else own.values():
         yield from _counted(catalogue, "plug", _plugs(catalogue, record), "service.plug_s")
         yield from _counted(catalogue, "solder joint", _joints(bench, record), "service.solder_joint_s")
 
@@ -120,8 +116,8 @@ def _joints(bench: Bench, record: Record) -> float:
     if isinstance(record, Motor):
         return catalogue.rule("service.motor_solder_joints").value
     if isinstance(record, Board) and record.motor_pads:
-        ids = [i for e in bench.assembly.design.equipment if e.fitted for i in e.use.values()]
-        boards = sum(1 for i in ids if isinstance(b := catalogue.find(i)[0], Board) and b.motor_pads)
+        records = [r for e in bench.records for r in bench.records_of(e)]
+        boards = sum(1 for r in records if isinstance(r, Board) and r.motor_pads)
         motors = len(bench.assembly.rotors) / boards
         return catalogue.rule("service.motor_solder_joints").value * motors + (pair if record.battery_pads else 0.0)
     return pair if isinstance(record, Capacitor | PowerConnector) else 0.0

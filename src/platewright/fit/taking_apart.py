@@ -15,6 +15,7 @@ from platewright.assembly.bodies import Body, Vector
 from platewright.assembly.reach import body_node, held_nodes, pieces_of
 from platewright.assembly.screws import Fit
 from platewright.fit.exits import Exits, directions_of
+from platewright.model.catalogue.base import Record
 
 __all__ = ["Bench", "Outcome", "Screws", "Thing", "bench_of", "take_out"]
 
@@ -56,6 +57,8 @@ class Bench:
         Node of each prism.
     is_hardware : tuple of bool
         Whether it is a screw or something on its way.
+    records : mapping
+        Catalogue record by equipment and role.
     """
 
     assembly: Assembly
@@ -68,6 +71,11 @@ class Bench:
     kept_by: tuple[Screws, ...]
     nodes: tuple[str, ...]
     is_hardware: tuple[bool, ...]
+    records: Mapping[str, Mapping[str, Record]]
+
+    def records_of(self, equipment: str) -> tuple[Record, ...]:
+        """Return the catalogue records that a piece of equipment uses."""
+        return tuple(self.records[equipment].values())
 
     def keepers_of(self, node: str) -> Screws:
         """Return the screws that hold a node."""
@@ -164,6 +172,11 @@ def bench_of(assembly: Assembly, covered: Mapping[tuple[str, int], tuple[str, ..
         kept_by,
         nodes,
         tuple(p.body.role in _HARDWARE for p in exits.prisms),
+        {
+            e.id: {role: assembly.catalogue.find(i)[0] for role, i in e.use.items()}
+            for e in assembly.design.equipment
+            if e.fitted
+        },
     )
 
 

@@ -4,7 +4,7 @@ Files and results speak mm, g, N, MPa, s and degrees; `geometry` and `assembly` 
 (1 N = 1 t mm/s^2), so grams become tonnes with `T_PER_G`.
 """
 
-__all__ = ["G_PER_CM3_TO_T_PER_MM3", "G_PER_T", "MM_PER_INCH", "MM_PER_M", "NM_PER_NMM", "T_PER_G"]
+__all__ = ["G_PER_CM3_TO_T_PER_MM3", "G_PER_T", "MM_PER_INCH", "MM_PER_M", "NM_PER_NMM", "S_PER_MIN", "T_PER_G"]
 
 T_PER_G = 1e-6
 G_PER_T = 1e6
@@ -12,3 +12,4 @@ G_PER_CM3_TO_T_PER_MM3 = 1e-9
 MM_PER_M = 1000.0
 MM_PER_INCH = 25.4  # exact by definition of the international inch
 NM_PER_NMM = 1e-3
+S_PER_MIN = 60.0

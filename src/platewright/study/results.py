@@ -13,6 +13,8 @@ __all__ = [
     "MassReport",
     "MassState",
     "ScrewRow",
+    "ServiceRow",
+    "ServiceStep",
     "StackRow",
     "StackUp",
     "StepRow",
@@ -147,6 +149,46 @@ class ToolRow:
     tool: str
     size_mm: float
     used_for: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ServiceStep:
+    """One step of a removal: what is done, to what, which screws come out, and the bodies it is about."""
+
+    number: int
+    action: str
+    what: str
+    screws: tuple[str, ...]
+    bodies: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ServiceRow:
+    """How a thing comes off and goes back.
+
+    `copies` are those that come off alike; `own_screws` hold the thing itself, the others belong to `other_joints`;
+    `loosened` hangs free while the thing is off, `eased` keeps some of its screws. Minutes are out and back, with their
+    range; `basis` is how they were counted. `proven`: no smaller set of screws exists.
+    """
+
+    thing: str
+    copies: tuple[str, ...]
+    possible: bool
+    held_by: str
+    screws: int
+    own_screws: int
+    other_joints: tuple[str, ...]
+    set_aside: tuple[str, ...]
+    loosened: tuple[str, ...]
+    eased: tuple[str, ...]
+    boards_stay: bool
+    tools: tuple[str, ...]
+    minutes: float
+    minutes_low: float
+    minutes_high: float
+    basis: tuple[str, ...]
+    proven: bool
+    steps: tuple[ServiceStep, ...]
 
 
 @dataclass(frozen=True)
