@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from pathlib import Path
 
@@ -13,9 +12,9 @@ from platewright.app.sheets import frame_facts, part_facts
 from platewright.assembly.assemble import Assembly, FinishedPart
 from platewright.assembly.bill import bill_of_materials, tools_needed
 from platewright.foundation.cautions import CAUTIONS
-from platewright.geometry.text import text_strokes
 from platewright.io.drawing.exploded import exploded_svg
 from platewright.io.drawing.lines import lines_svg
+from platewright.io.drawing.marks import mark_strokes
 from platewright.io.drawing.part import part_svg
 from platewright.io.drawing.plan import plan_svg
 from platewright.io.drawing.side import side_svg
@@ -113,11 +112,7 @@ def _write(loaded: Loaded, result: CheckResult, folder: Path, say: Progress) -> 
 def _write_part(assembly: Assembly, finished: FinishedPart, folder: Path) -> None:
     part, frame = finished.part, assembly.design.frame
     laminate = assembly.catalogue.laminate(part.material)
-    strokes = [
-        stroke
-        for mark in part.marks
-        for stroke in text_strokes(mark.text, *mark.at_mm, mark.height_mm, math.radians(mark.turn_deg))
-    ]
+    strokes = [stroke for mark in part.marks for stroke in mark_strokes(mark)]
     sinks = [
         (hole.x, hole.y, sink.diameter, sink.on_upper_face)
         for hole in finished.holes.holes

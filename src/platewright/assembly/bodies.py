@@ -23,6 +23,7 @@ __all__ = [
     "Solid",
     "Vector",
     "cross",
+    "lying",
     "upright",
 ]
 
@@ -131,8 +132,34 @@ def cross(a: Vector, b: Vector) -> Vector:
     return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
 
 
-def upright(x: float, y: float, z: float, turn: float = 0.0, down: bool = False) -> Frame3:
-    """Return a frame at a point, turned about the vertical by `turn` [rad], its third axis up or down."""
+def upright(
+    x: float, y: float, z: float, turn: float = 0.0, down: bool = False, slope: tuple[float, float] = (0.0, 0.0)
+) -> Frame3:
+    """Return a frame at a point, turned about the vertical by `turn` [rad], its third axis up or down.
+
+    On a plane that rises by `slope` along x and y the frame lies in that plane.
+
+    Examples
+    --------
+    >>> upright(1.0, 2.0, 3.0, down=True).n
+    (0.0, 0.0, -1.0)
+    """
     cos, sin = math.cos(turn), math.sin(turn)
-    v = (sin, -cos, 0.0) if down else (-sin, cos, 0.0)
-    return Frame3((x, y, z), (cos, sin, 0.0), v)
+    v = (sin, -cos) if down else (-sin, cos)
+    return lying((x, y, z), (cos, sin), v, slope)
+
+
+def lying(origin: Vector, u: tuple[float, float], v: tuple[float, float], slope: tuple[float, float]) -> Frame3:
+    """Return a frame whose axes lie over two plane directions, in the plane that rises by `slope`."""
+    rise_x, rise_y = slope
+    first = _unit((*u, u[0] * rise_x + u[1] * rise_y))
+    second = (*v, v[0] * rise_x + v[1] * rise_y)
+    dot = sum(p * q for p, q in zip(first, second, strict=True))
+    return Frame3(
+        origin, first, _unit((second[0] - dot * first[0], second[1] - dot * first[1], second[2] - dot * first[2]))
+    )
+
+
+def _unit(a: Vector) -> Vector:
+    size = math.sqrt(a[0] ** 2 + a[1] ** 2 + a[2] ** 2)
+    return a[0] / size, a[1] / size, a[2] / size

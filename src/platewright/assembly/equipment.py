@@ -193,10 +193,16 @@ class _Placer:
             z = self._face(equipment, x, y)
             down = equipment.face == "bottom"
             turn = math.radians(equipment.turn_deg) * sx * sy
-            frame = upright(x, y, z - extra if down else z + extra, turn, down)
+            slope = self._carrier_slope(equipment)
+            frame = upright(x, y, z - extra if down else z + extra, turn, down, slope)
             name = f"{equipment.id}.{role}" + (f".{n + 1}" if len(signs) > 1 else "")
             made.append(Body(name, _role(record), f"{equipment.id}.{role}", frame, solids, equipment.id))
         return made
+
+    def _carrier_slope(self, equipment: Equipment) -> tuple[float, float]:
+        """Return how the plate that carries a thing rises along x and y."""
+        carrier = next((i for i in self._instances.values() if i.place.id == equipment.on and i.normal == "z"), None)
+        return self._levels.built[carrier.name].slope if carrier else (0.0, 0.0)
 
     def _face(self, equipment: Equipment, x: float, y: float) -> float:
         top = top_height(equipment.on, self._instances, self._levels, (x, y))

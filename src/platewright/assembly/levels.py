@@ -25,6 +25,7 @@ from platewright.model.stack import ItemKind
 __all__ = ["Gap", "Level", "LevelError", "Levels", "Span", "solve_levels"]
 
 _SAME = 1e-9  # heights closer than this are one height [mm]
+_STATION = 0.5  # columns nearer than this along the frame stand side by side [mm]
 
 
 class LevelError(ValueError):
@@ -104,12 +105,16 @@ class Levels:
         By line name, one per item; None for access places and gaps.
     gaps : tuple of Gap
         Every column point of every plate that does not lie on its plane by construction.
+    built : mapping of str to Level
+        By instance name, the plane in which a plate lies once its screws are tight: that of `level`, or for a plate
+        bowed over columns of different height the one through its first and last columns along the frame.
     """
 
     level: Mapping[str, Level]
     order: tuple[str, ...]
     spans: Mapping[str, tuple[Span | None, ...]]
     gaps: tuple[Gap, ...]
+    built: Mapping[str, Level]
 
 
 @dataclass(frozen=True)
@@ -154,7 +159,8 @@ def solve_levels(lines: Sequence[Line], instances: Mapping[str, Instance]) -> Le
     level.update(standing)
     _set_screws(lines, spans)
     gaps = [g for run in runs for g in _gaps(run, level, rank, spans)]
-    return Levels(level, tuple(order) + tuple(standing), {k: tuple(v) for k, v in spans.items()}, tuple(gaps))
+    built = {**level, **_bowed(upright, spans, gaps)}
+    return Levels(level, tuple(order) + tuple(standing), {k: tuple(v) for k, v in spans.items()}, tuple(gaps), built)
 
 
 def _runs(line: Line) -> list[_Run]:
@@ -376,6 +382,25 @@ def _is_open(item: Item) -> bool:
 
 def _ahead(n: int, step: int, count: int) -> range:
     return range(n + step, count if step > 0 else -1, step) if step else range(0)
+
+
+def _bowed(runs: Sequence[_Run], spans: Mapping[str, Sequence[Span | None]], gaps: Sequence[Gap]) -> dict[str, Level]:
+    """Return planes through the first and last columns, along x, of plates that do not lie on their level."""
+    bent = {g.instance for g in gaps if abs(g.gap.nominal) > _SAME}
+    found: dict[str, list[tuple[float, float, Affine, str]]] = {}
+    for run in runs:
+        for k, instance in run.places():
+            span = spans[run.line.name][run.indices[k]]
+            if instance.name in bent and span is not None:
+                found.setdefault(instance.name, []).append((run.line.a, run.line.b, span.start, run.line.name))
+    made = {}
+    for name, points in found.items():
+        ends = min(p[0] for p in points), max(p[0] for p in points)
+        chosen = [p for p in points if min(abs(p[0] - e) for e in ends) < _STATION]
+        made[name] = Level(
+            tuple((a, b) for a, b, _, _ in chosen), tuple(h for _, _, h, _ in chosen), tuple(n for _, _, _, n in chosen)
+        )
+    return made
 
 
 def _gaps(

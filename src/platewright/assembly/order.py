@@ -106,7 +106,8 @@ def _steps(
         equipment = tuple(dict.fromkeys(e for n in gone if (e := n.partition(".")[0]) in known))
         steps.append(Step(len(steps) + 1, joint.owner, places, equipment, *_driven(joint)))
     on = {e.id: e.on for e in assembly.design.equipment}
-    for name in sorted(loose, key=lambda n: (on[n] in loose, loose.index(n))):
+    turning = {b.owner for b in assembly.bodies if b.role == "propeller"}  # propellers go on last
+    for name in sorted(loose, key=lambda n: (n in turning, on[n] in loose, loose.index(n))):
         steps.append(Step(len(steps) + 1, "", (), (name,), ()))
     return tuple(steps)
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 
-from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Hexagon, Plate, Shape, Solid, Vector
+from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Hexagon, Plate, Shape, Solid, Vector, lying
 from platewright.assembly.instances import Instance
 from platewright.assembly.levels import Levels
 from platewright.assembly.lines import Line
@@ -44,12 +43,9 @@ def plate_frame(instance: Instance, instances: Mapping[str, Instance], levels: L
     u2 = (t.cos, t.sin)
     v2 = (t.sin, -t.cos) if t.flip else (-t.sin, t.cos)
     if instance.normal == "z":
-        level = levels.level[instance.name]
-        slope_x, slope_y = level.slope
+        level = levels.built[instance.name]
         height = level.at(t.tx, t.ty).nominal + (instance.part.thickness_mm if t.flip else 0.0)
-        u = _unit((u2[0], u2[1], u2[0] * slope_x + u2[1] * slope_y))
-        v = _orthogonal((v2[0], v2[1], v2[0] * slope_x + v2[1] * slope_y), u)
-        return Frame3((t.tx, t.ty, height), u, v)
+        return lying((t.tx, t.ty, height), u2, v2, level.slope)
     near, far = standing_faces(instance, levels)
     point = (t.tx, (near + far) / 2) if instance.normal == "y" else ((near + far) / 2, t.tx)
     z = foot_height(instance, instances, levels, point) + t.ty
@@ -139,13 +135,3 @@ def _shape(record: object, height: float, size: str) -> Shape:
     if isinstance(record, Standoff | Spacer):
         return Cylinder(record.outer_d_mm / 2, height, bore)
     return Box(1.0, 1.0, height)
-
-
-def _unit(a: Vector) -> Vector:
-    size = math.sqrt(a[0] ** 2 + a[1] ** 2 + a[2] ** 2)
-    return a[0] / size, a[1] / size, a[2] / size
-
-
-def _orthogonal(a: Vector, to: Vector) -> Vector:
-    dot = sum(p * q for p, q in zip(a, to, strict=True))
-    return _unit((a[0] - dot * to[0], a[1] - dot * to[1], a[2] - dot * to[2]))

@@ -178,7 +178,7 @@ def _flat(assembly: Assembly, name: str) -> Callable[[ScrewFit, float], bool]:
     def meets(screw: ScrewFit, radius: float) -> bool:
         if screw.line.axis != "z":
             return False
-        bottom = assembly.levels.level[name].at(screw.line.a, screw.line.b).nominal
+        bottom = assembly.levels.built[name].at(screw.line.a, screw.line.b).nominal
         beyond = (_head(assembly, screw) - bottom - instance.part.thickness_mm / 2) * screw.direction > 0
         if not beyond or _passes(screw, instance):
             return False

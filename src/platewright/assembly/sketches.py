@@ -74,7 +74,7 @@ def tab_joints(design: Design, instances: Mapping[str, Instance], levels: Levels
                     point = (along, middle) if standing.normal == "y" else (middle, along)
                     plates = [i for i in instances.values() if i.place.id == name]
                     plate = min(plates, key=lambda i, p=point: math.dist(i.to_plane.apply(0, 0), p))  # type: ignore[misc]
-                    bottom = levels.level[plate.name].at(*point).nominal
+                    bottom = levels.built[plate.name].at(*point).nominal
                     foot = foot_height(standing, instances, levels, point)
                     low, high = bottom - foot, bottom - foot + plate.part.thickness_mm
                     made.append(TabJoint(tab, standing, plate, along, low, high, middle))
@@ -95,7 +95,7 @@ def top_height(
     feet = [i for i in instances.values() if i.place.id == place]
     if not feet:
         return 0.0
-    return levels.level[feet[0].name].at(*point).nominal + feet[0].part.thickness_mm
+    return levels.built[feet[0].name].at(*point).nominal + feet[0].part.thickness_mm
 
 
 def on_plane(

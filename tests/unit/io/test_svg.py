@@ -156,7 +156,7 @@ def test_plan_paints_higher_plates_later() -> None:
 
 def test_side_view_prints_heights_with_tolerance() -> None:
     assembly = frame()
-    height = assembly.levels.level["deck"].at(20.0, 20.0)
+    height = assembly.levels.level["deck"].at(0.0, 0.0)
     assert height.worst > 0
     assert f"{height.nominal:.2f} ± {height.worst:.2f}" in texts(side_svg(assembly))
 

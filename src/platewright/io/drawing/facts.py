@@ -30,7 +30,7 @@ class PlateLevel:
     low, high : float
         Nominal height of the underside at its lowest and its highest support [mm].
     tolerance : float
-        Worst-case half-width [mm].
+        Worst-case half-width at the place's own origin [mm].
     """
 
     place: str
@@ -95,13 +95,14 @@ def rotor_spacing(axes: Sequence[tuple[float, float]]) -> Spacing | None:
 
 
 def _level(place: str, members: Sequence[Instance], assembly: Assembly) -> PlateLevel:
-    levels: list[Level] = [assembly.levels.level[m.name] for m in members]
+    levels: list[Level] = [assembly.levels.built[m.name] for m in members]
     heights = [lv.at(a, b) for lv in levels for a, b in lv.points] or [lv.at(0.0, 0.0) for lv in levels]
+    origins = [assembly.levels.level[m.name].at(m.to_plane.tx, m.to_plane.ty) for m in members]
     return PlateLevel(
         place,
         len(members),
         members[0].part.thickness_mm,
         min(h.nominal for h in heights),
         max(h.nominal for h in heights),
-        max(h.worst for h in heights),
+        max(h.worst for h in origins),
     )
