@@ -14,6 +14,7 @@ UNITS = {
     "-",
     "1/in",
     "1/mm",
+    "Hz",
     "N",
     "N mm",
     "N/mm",
@@ -30,6 +31,8 @@ UNITS = {
     "s",
     "t",
     "t mm^2",
+    "t/mm^2",
+    "t/mm^3",
 }
 # A bracket that ends a phrase is a unit; one that follows a word without a space, or holds code, is not.
 _BRACKET = re.compile(r"(?<= )\[([^\[\]\n]{1,10})\](?=[.,;:)]|\s|$)")

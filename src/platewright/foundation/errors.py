@@ -5,6 +5,7 @@
     ├── CatalogueError (LookupError)   a record is missing or unreadable
     ├── GeometryError (ValueError)     an outline cannot be built or is not what it should be
     ├── DrawingError (ValueError)      a foreign drawing cannot be read
+    ├── StructureError (ValueError)    a plate cannot be modelled, or its equations cannot be solved
     └── OutputError (OSError)          an output cannot be written
 
 A design that is valid but not good is no error: see `findings`.
@@ -24,6 +25,7 @@ __all__ = [
     "OutputError",
     "PlatewrightError",
     "Problem",
+    "StructureError",
     "nearest_names",
 ]
 
@@ -86,6 +88,10 @@ class GeometryError(PlatewrightError, ValueError):
 
 class DrawingError(PlatewrightError, ValueError):
     """A foreign drawing cannot be read as plates."""
+
+
+class StructureError(PlatewrightError, ValueError):
+    """A plate cannot be modelled, or its equations cannot be solved."""
 
 
 class OutputError(PlatewrightError, OSError):

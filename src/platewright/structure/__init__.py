@@ -1,0 +1,1 @@
+"""Plates of laminate: stiffness, meshes, displacements, vibration, reduced models, failure."""
