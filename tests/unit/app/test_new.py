@@ -14,6 +14,7 @@ from platewright.app.brief.parameters import Parameter, parameter_lines
 from platewright.app.check import check_loaded
 from platewright.app.load import assemble_tree, load
 from platewright.app.new import Brief, BriefError, CameraClass, Style, new_design, write_new
+from platewright.fit.interference import overlaps, prisms_of
 from platewright.foundation.errors import OutputError
 from platewright.foundation.findings import Severity
 from platewright.geometry.loops import to_shapely, transform_outline
@@ -121,6 +122,12 @@ def test_propellers_clear_each_other_and_whatever_stands_as_high(brief, loaded):
     plates += [shapely.box(low, side, high, side + thickness), shapely.box(low, -side - thickness, high, -side)]
     least = min(a.distance(p) for a in axes for p in plates) - propeller.diameter_mm / 2
     assert least >= catalogue.rule("propeller_clearance.tip_to_plate_or_standoff_min_mm").value
+
+
+@pytest.mark.parametrize("brief", SAMPLE, ids=label)
+def test_nothing_stands_in_the_place_of_another(brief, loaded):
+    assembly = loaded(brief).assembly
+    assert [(o.one.name, o.other.name, o.depth) for o in overlaps(assembly, prisms_of(assembly))] == []
 
 
 @pytest.mark.parametrize("size", [3.0, 5.0, 7.0])

@@ -120,8 +120,8 @@ turn_deg = 90                    # across, behind the standoffs
 id = "receiver"
 use = {{ receiver = "receiver_small" }}
 on = "{base}"
-at_mm = ["post_x_mm", 0]
-turn_deg = 90                    # across, between the standoffs
+at_mm = ["-post_x_mm", 0]
+turn_deg = 90                    # across, between the rear standoffs
 
 [[equipment]]
 id = "receiver_antenna"

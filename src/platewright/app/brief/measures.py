@@ -128,7 +128,11 @@ def _bolts(brief: Brief, kit: Kit, separate: bool, turned: bool) -> list[Paramet
         ),
         Parameter("board_mm", side, f"side of the board pattern {kit.pattern}"),
         Parameter("board_front_mm", math.ceil(front * 10) / 10, why_front),
-        Parameter("post_y_mm", 12.0 if separate else 10.0, f"deck standoffs, out from the middle; {_PRACTICE}"),
+        Parameter(
+            "post_y_mm",
+            12.0 if separate else 11.0,
+            "deck standoffs, out from the middle: the receiver, 18 mm long, lies between them",
+        ),
     ]
     if not separate:
         return [
@@ -160,7 +164,12 @@ def _camera(
 ) -> list[Parameter]:
     camera, source = kit.camera, "catalogue"
     gap = nose[0] + 2 * nose[1] * _LARGE_WASHER_MM
-    radius, past, tab = (2.5, 4.0, 7) if separate else (1.75, 3.2, 6)
+    meets_posts = camera.body_width_mm / 2 > (9.0 if separate else 8.75)
+    behind, why_behind = "board_front_mm + 2", "2 mm before the boards"
+    if meets_posts:
+        behind, why_behind = f"post_x_mm + {3.2 if separate else 2.4}", "before the standoffs, which it would meet"
+    past, tab = (4.0, 7) if separate else (3.2, 6)
+    radius = 4.5 if nose[1] else 2.5 if separate else 1.75  # large washer M3, or standoff
     return [
         Parameter("camera_height_mm", camera.body_height_mm, f"its body; {source}", "Camera and its cheeks."),
         Parameter("camera_depth_mm", camera.body_depth_mm, f"its body behind the lens; {source}"),
@@ -178,7 +187,7 @@ def _camera(
             "(camera_depth_mm * cos(tilt_deg) + camera_height_mm * sin(tilt_deg)) / 2",
             "from its axis to its foremost corner, tilted",
         ),
-        Parameter("camera_x_mm", "max(cheek_x_mm + 7, board_front_mm + 2 + camera_reach_mm)", "2 mm before the boards"),
+        Parameter("camera_x_mm", f"max(cheek_x_mm + 7, {behind} + camera_reach_mm)", why_behind),
         Parameter("nose_x_mm", f"camera_x_mm + camera_reach_mm + {radius + 1:g}", "sideways standoff, 1 mm before it"),
         Parameter(
             "cheek_front_mm", f"nose_x_mm + {past:g}", "front of the cheeks at their foot: 2 mm and more by its hole"
@@ -218,7 +227,9 @@ def _battery(kit: Kit, separate: bool, strap: float) -> list[Parameter]:
             f"behind the standoffs, {post:g} in radius, by half its {can:g} mm and 0.6 (0.5 by rule board_to_carbon)",
         ),
         Parameter(
-            "tail_x_mm", f"capacitor_x_mm + {can / 2 + 2.6:.1f}", "antenna tube behind it, 1.6 in radius, by 1 mm"
+            "tail_x_mm",
+            f"max(capacitor_x_mm + {can / 2 + 2.6:.1f}, {kit.battery.length_mm / 2:g} - battery_x_mm + 2.6)",
+            "antenna tube, 1.6 in radius, 1 mm behind capacitor and pack",
         ),
     ]
 

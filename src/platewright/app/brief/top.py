@@ -26,7 +26,7 @@ kind = "deck"
 material = "plate_woven_qi"
 thickness_mm = "deck_mm"
 mirror = "y"
-fillet_mm = 7
+fillet_mm = "min(7, 0.9 * (cheek_y_mm - {rail:g}))"  # a wider one would close the opening before the lens
 nodes = [
   {{ id = "rail", at_mm = ["tab_front_mm + 1.5", "cheek_y_mm"], radius_mm = {rail:g} }},
   {{ id = "rail_root", at_mm = ["post_x_mm + 1", "cheek_y_mm"], radius_mm = {rail:g} }},
@@ -91,7 +91,8 @@ def top_columns(layout: Layout) -> str:
     screw = "screw M3x6 button 10.9" if layout.separate else "screw M2 button 10.9"
     standoff = f"standoff {layout.post}x{layout.nose_standoff_mm}"
     stack = stack_key([screw, "cheek.right", *washers, standoff, *washers, "cheek.left", screw])
-    height, length = (4, 6) if layout.separate else (3.2, 5)
+    height = 5.0 if layout.nose_washers else 4.0 if layout.separate else 3.2  # washer 9 / 2, standoff 5 / 2 or 3.5 / 2
+    length = 6 if layout.separate else 5
     return f"""
 # A sideways line ties the cheeks in front of the camera and sets their distance, cheek_gap_mm.
 [[column]]
