@@ -160,7 +160,8 @@ def first_strike(support: Support, discs: Sequence[Disc]) -> Strike | None:
 def _clearances(support: Support, discs: Sequence[Disc], tilt: float, sides: Floats = _AZIMUTHS) -> Floats:
     """Height of the lowest disc over the ground, for each side that may be lowered; rounded, so that sides tie."""
     up = np.array([up_vector(tilt, azimuth) for azimuth in sides.tolist()])
-    return np.round(_disc_heights(discs, up).min(axis=1) - support.heights(up).min(axis=1), 6)
+    least: Floats = np.round(_disc_heights(discs, up).min(axis=1) - support.heights(up).min(axis=1), 6)
+    return least
 
 
 def _disc_heights(discs: Sequence[Disc], up: Floats) -> Floats:

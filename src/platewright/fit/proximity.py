@@ -17,7 +17,7 @@ from platewright.fit.solids import Prism, Section
 from platewright.geometry.crossings import crossing_points
 from platewright.geometry.curves import Bools, Curves, Floats, Points
 
-__all__ = ["Common", "MovedSection", "box_gap", "common", "distance", "moved_section"]
+__all__ = ["Common", "MovedSection", "box_gap", "common", "distance", "edge_distance", "moved_section"]
 
 _TOUCH = 1e-6  # overlaps that are not deeper are contact [mm]
 _PARALLEL = 1e-9  # sine of the angle below which two axes are one direction
@@ -78,6 +78,19 @@ def distance(a: Prism, b: Prism, known: float = math.inf) -> float:
     if least <= 0 and _common_oblique(a, b) is not None:
         return 0.0
     return _distance_oblique(a, b)
+
+
+def edge_distance(one: Curves, other: Curves) -> float:
+    """Return the exact distance between two sets of lines and arcs that do not cross [mm].
+
+    Examples
+    --------
+    >>> from platewright.geometry.curves import curves_of
+    >>> edge_distance(curves_of([[(-1, 0, 1), (1, 0, 1)]]), curves_of([[(4, 0, 1), (6, 0, 1)]]))
+    3.0
+    """
+    best = min(float(one.distance(other.start).min()), float(other.distance(one.start).min()))
+    return min(best, _between_arcs(one, other), _from_centres(one, other), _from_centres(other, one))
 
 
 def box_gap(a: Floats, b: Floats) -> float:
@@ -202,8 +215,7 @@ def _plane_distance(a: Section, b: MovedSection) -> float:
     one, other = a.curves, b.curves()
     if b.section.inside(b.own(one.start[:1]))[0] or a.inside(other.start[:1])[0] or len(crossing_points(one, other)):
         return 0.0
-    best = min(float(one.distance(other.start).min()), float(other.distance(one.start).min()))
-    return min(best, _between_arcs(one, other), _from_centres(one, other), _from_centres(other, one))
+    return edge_distance(one, other)
 
 
 def _from_centres(arcs: Curves, lines: Curves) -> float:
@@ -225,12 +237,13 @@ def _between_arcs(one: Curves, other: Curves) -> float:
     if not len(one) or not len(other):
         return math.inf
     between = other.centre - one.centre[:, None]
-    u = between / np.maximum(np.abs(between), 1e-12)
+    eccentric = np.abs(between) > 1e-9  # arcs about one centre are nearest at an end, too
+    u = between / np.where(eccentric, np.abs(between), 1.0)
     best = math.inf
     for p in (1.0, -1.0):
         on_one = _in_sweep(one, np.angle(p * u))
         for q in (1.0, -1.0):
-            both = on_one & _in_sweep(other, np.angle(q * u).T).T
+            both = eccentric & on_one & _in_sweep(other, np.angle(q * u).T).T
             apart = np.abs(between + q * u * other.radius - p * u * one.radius[:, None])
             best = min(best, float(np.where(both, apart, math.inf).min()))
     return best
