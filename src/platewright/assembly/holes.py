@@ -277,11 +277,10 @@ def _strap_slots(
         for place in equipment.through:
             for a, b, turn in _copies(equipment):
                 instance = instance_at(instances, place, a, b)
-                back = math.atan2(instance.to_plane.sin, instance.to_plane.cos)
                 for side in (1, -1):
                     x, y = instance.in_part(a - side * half * math.sin(turn), b + side * half * math.cos(turn))
-                    sign = -1.0 if instance.to_plane.flip else 1.0
-                    slot = RectangleCut(round(x, 9), round(y, 9), length, width, width / 2, sign * (turn - back))
+                    own_turn = instance.turn_in_part(turn)
+                    slot = RectangleCut(round(x, 9), round(y, 9), length, width, width / 2, own_turn)
                     own = made.setdefault(instance.part.id, [])
                     if not any(math.hypot(slot.x - s.x, slot.y - s.y) < 1e-6 for s in own):
                         own.append(slot)

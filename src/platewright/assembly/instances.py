@@ -58,6 +58,11 @@ class Instance:
         """Point of the plane in the part's own axes [mm]."""
         return self.to_plane.inverse().apply(a, b)
 
+    def turn_in_part(self, angle: float) -> float:
+        """Direction in the plane, from its first axis, in the part's own axes [rad]."""
+        own = angle - math.atan2(self.to_plane.sin, self.to_plane.cos)
+        return -own if self.to_plane.flip else own
+
 
 def mirror_signs(mirror: str) -> tuple[tuple[int, int], ...]:
     """Sign pairs of the copies that a mirror makes, counter-clockwise from the front left.

@@ -204,7 +204,7 @@ def _tab(joint: TabJoint) -> g.TabAdd:
         (joint.low, joint.high + _TAB_ROOT) if joint.high <= body_middle else (joint.low - _TAB_ROOT, joint.high)
     )
     x, y = joint.standing.in_part(joint.along, (low + high) / 2)
-    turn = -math.atan2(joint.standing.to_plane.sin, joint.standing.to_plane.cos)
+    turn = joint.standing.turn_in_part(0.0)
     return g.TabAdd(round(x, 9), round(y, 9), joint.tab.length_mm, round(high - low, 9), turn, mirrored=False)
 
 
@@ -222,7 +222,7 @@ def _slot(joint: TabJoint, cutter: float) -> g.RectangleCut:
     along_x = joint.standing.normal == "y"
     point = (joint.along, joint.middle) if along_x else (joint.middle, joint.along)
     x, y = joint.plate.in_part(*point)
-    turn = (0.0 if along_x else math.pi / 2) - math.atan2(joint.plate.to_plane.sin, joint.plate.to_plane.cos)
+    turn = joint.plate.turn_in_part(0.0 if along_x else math.pi / 2)
     return g.RectangleCut(round(x, 9), round(y, 9), round(length, 9), width, corner, turn, mirrored=False)
 
 

@@ -77,3 +77,11 @@ def test_standing_plates_stand_in_their_plane():
 def test_in_part_undoes_the_placing(x, y, turn, over, px, py):
     made = instances(part("p"), place("p", "p", at_mm=[x, y], turn_deg=turn, over=over))["p"]
     assert made.in_part(*made.to_plane.apply(px, py)) == pytest.approx((px, py), abs=1e-9)
+
+
+@given(st.floats(-360, 360), st.floats(-3, 3), st.booleans())
+def test_a_direction_is_taken_to_the_parts_own_axes_as_its_two_ends_are(turn, angle, over):
+    made = instances(part("p"), place("p", "p", at_mm=[4, -7], turn_deg=turn, over=over))["p"]
+    (x0, y0), (x1, y1) = made.in_part(0, 0), made.in_part(math.cos(angle), math.sin(angle))
+    own = made.turn_in_part(angle)
+    assert (math.cos(own), math.sin(own)) == pytest.approx((x1 - x0, y1 - y0), abs=1e-9)

@@ -85,3 +85,16 @@ def test_a_point_of_a_line_is_taken_to_the_foot_of_the_plate():
     assert on_plane(3, 7, "base", cheek, made.instances, made.levels) == (3, 7)
     assert on_plane(3, 7, None, cheek, made.instances, made.levels) == pytest.approx((3, 3))  # 4 mm of base
     assert on_plane(3, 7, "deck", base, made.instances, made.levels) == (3, 7)
+
+
+def test_slots_meet_their_tabs_in_a_plate_that_is_turned_and_turned_over():
+    """The slots' own points, taken back to the frame, lie along the cheeks whatever the deck's own axes are."""
+    for keys in ({"turn_deg": 30}, {"turn_deg": 30, "over": True}):
+        hold = column(
+            "post", "screw M3 socket 12.9", "base", "standoff M3x20", "deck", "screw M3 button 10.9", at=[15, 15]
+        )
+        made = assembled(plate("base", 4), part("deck") + place("deck", "deck", **keys), hold, CHEEK, TAB)
+        deck = made.instances["deck"]
+        for slot in made.parts["deck"].outline.inner:
+            ys = [deck.to_plane.apply(x, y)[1] for x, y, _ in slot.vertices]
+            assert max(ys) - min(ys) == pytest.approx(2.1, abs=1e-6), keys
