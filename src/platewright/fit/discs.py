@@ -15,6 +15,7 @@ import numpy as np
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Cylinder, Frame3
+from platewright.fit.engaged import rotor_of
 from platewright.fit.proximity import distance
 from platewright.fit.solids import Prism, prism_of
 from platewright.geometry.curves import Floats
@@ -141,8 +142,9 @@ def discs_of(assembly: Assembly) -> tuple[Disc, ...]:
         solid = body.solids[1]
         assert isinstance(solid.shape, Cylinder)
         x, y, z = body.frame.point(0.0, 0.0, solid.offset + solid.shape.height / 2)
-        rotor = int(body.name.rpartition(".")[2])
-        made.append(Disc(rotor, body, x, y, z, 2 * solid.shape.radius, solid.shape.height, flap, tolerance))
+        made.append(
+            Disc(rotor_of(body) or 0, body, x, y, z, 2 * solid.shape.radius, solid.shape.height, flap, tolerance)
+        )
     return tuple(sorted(made, key=lambda d: d.rotor))
 
 
@@ -282,10 +284,5 @@ class _Field:
     def strangers(self, assembly: Assembly, disc: Disc, least: Floats) -> list[int]:
         """Return numbers of the solids that do not belong to a disc's own rotor, the nearest first."""
         own = {line.name for line in assembly.lines if line.rotor == disc.rotor}
-        number = f".{disc.rotor}"
-        foreign = [
-            body.line not in own
-            and not (body.role in ("motor", "nut") and not body.line and body.name.endswith(number))
-            for body in self.bodies
-        ]
+        foreign = [body.line not in own and rotor_of(body) != disc.rotor for body in self.bodies]
         return [n for n in np.argsort(least, kind="stable").tolist() if foreign[n]]

@@ -11,9 +11,9 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
 from platewright.model.stack import ItemKind
 
-__all__ = ["Engaged"]
+__all__ = ["Engaged", "rotor_of"]
 
-_SPUN = frozenset(("propeller", "nut", "motor"))
+_SPUN = frozenset(("propeller", "nut", "motor", "screw"))
 
 
 class Engaged:
@@ -61,6 +61,21 @@ class Engaged:
         return (thing.name if thing.role == "plate" else thing.owner) in goes
 
     def _on_shaft(self, a: Body, b: Body) -> bool:
-        if not {a.role, b.role} <= _SPUN or a.name.rpartition(".")[2] != b.name.rpartition(".")[2]:
+        number = rotor_of(a)
+        if number is None or number != rotor_of(b):
             return False
         return a.owner == b.owner or b.owner == self._carrier.get(a.owner) or a.owner == self._carrier.get(b.owner)
+
+
+def rotor_of(body: Body) -> int | None:
+    """Return the number of the rotor that a motor, propeller, hub screw or propeller nut belongs to; None for others.
+
+    Examples
+    --------
+    >>> from platewright.assembly.bodies import Frame3
+    >>> rotor_of(Body("propeller.nut.3", "nut", "propeller.nut", Frame3((0, 0, 0)), (), "propeller"))
+    3
+    """
+    if body.line or body.role not in _SPUN:
+        return None
+    return next((int(word) for word in body.name.split(".")[1:] if word.isdigit()), None)

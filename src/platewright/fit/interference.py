@@ -16,10 +16,11 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
 from platewright.fit.engaged import Engaged
 from platewright.fit.proximity import common, distance
-from platewright.fit.solids import Prism, prisms_of_body
+from platewright.fit.solids import CHORD, Prism, prisms_of_body
 
 __all__ = ["NearPlates", "Overlap", "is_soft", "near_plates", "overlaps", "prisms_of"]
 
+_CONTACT = 2 * CHORD  # what is not deeper may be two chords on one face [mm]
 _SOFT = frozenset(("battery", "antenna", "strap", "lead", "other"))
 
 
@@ -72,7 +73,7 @@ def overlaps(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], tab_tole
         if a is b or engaged.in_column(a, b):
             continue
         found = common(p, q)
-        if found is None or (found.depth <= tab_tolerance and engaged.are_tabbed(a, b)):
+        if found is None or found.depth <= _CONTACT or (found.depth <= tab_tolerance and engaged.are_tabbed(a, b)):
             continue
         key = (a.name, b.name)
         if key not in deepest or deepest[key].depth < found.depth:
