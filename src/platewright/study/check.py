@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-import numpy as np
-
 from platewright.assembly.affine import Draws
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bill import bill_of_materials, tools_needed
 from platewright.assembly.mass import MassItem, MassTotal, mass_items, total_mass
 from platewright.assembly.order import AssemblyOrder, Step, assembly_order
-from platewright.assembly.screws import End, Fit, ScrewFit
 from platewright.foundation.findings import Finding
 from platewright.foundation.units import G_PER_T, NM_PER_NMM
 from platewright.study.equipment_findings import equipment_findings
@@ -24,17 +21,14 @@ from platewright.study.results import (
     Level,
     MassReport,
     MassState,
-    ScrewRow,
-    StackRow,
-    StackUp,
     StepRow,
-    StudRow,
     ToolRow,
 )
 from platewright.study.screw_findings import screw_findings
+from platewright.study.stack_ups import stack_ups
 from platewright.study.tightening import tightening_of
 
-__all__ = ["check_assembly", "mass_report", "stack_ups"]
+__all__ = ["check_assembly", "mass_report"]
 
 _SEED = 20_260_101  # one seed for all draws, so that a check says the same every time
 
@@ -80,71 +74,6 @@ def mass_report(assembly: Assembly) -> MassReport:
         _heaviest(assembly, bare),
         assembly.design.frame.mass_target_g,
     )
-
-
-def stack_ups(assembly: Assembly, draws: Draws) -> tuple[StackUp, ...]:
-    """Heights and screws of every column and stack, one of each that differ."""
-    made = []
-    for owner in dict.fromkeys(line.owner for line in assembly.lines):
-        lines = [x for x in assembly.lines if x.owner == owner]
-        first = lines[0]
-        rows = []
-        for item, span in zip(first.items, assembly.levels.spans[first.name], strict=True):
-            if span is not None and item.touches:
-                rows.append(StackRow(item.label, span.start.nominal, span.end.nominal, span.end.worst, span.end.rss))
-        screws = [s for s in assembly.screws if s.line.name == first.name]
-        made.append(
-            StackUp(
-                owner,
-                len(lines),
-                first.axis,
-                first.fitted,
-                tuple(rows),
-                tuple(_screw_row(s, assembly, draws) for s in screws),
-                tuple(_stud_row(s) for s in assembly.studs if s.line.name == first.name),
-            )
-        )
-    return tuple(made)
-
-
-def _screw_row(screw: ScrewFit, assembly: Assembly, draws: Draws) -> ScrewRow:
-    word = screw.word
-    tightening = tightening_of(screw, assembly)
-    below = float(np.mean(draws.of(screw.engagement) < screw.required))
-    return ScrewRow(
-        f"{word.size}x{screw.length:g} {word.style} {word.grade}",
-        screw.length,
-        _end(screw),
-        screw.grip.nominal,
-        screw.engagement.nominal,
-        screw.engagement.low,
-        screw.engagement.rss,
-        100 * below,
-        screw.required,
-        screw.limit,
-        tightening.preload,
-        tightening.torque * NM_PER_NMM,
-        tightening.prevailing_torque * NM_PER_NMM,
-        tightening.governs,
-        screw.full_thread,
-    )
-
-
-def _stud_row(stud: Fit) -> StudRow:
-    return StudRow(
-        stud.word.text,
-        stud.length,
-        _end(stud),
-        stud.grip.nominal,
-        stud.engagement.nominal,
-        stud.engagement.low,
-        stud.required,
-        stud.limit,
-    )
-
-
-def _end(fit: Fit) -> str:
-    return fit.line.items[fit.end_index].label if fit.end_index is not None else End.NOTHING.value
 
 
 def _state(items: Iterable[MassItem]) -> MassState:

@@ -7,7 +7,8 @@ import pytest
 
 from frames import assembled, checked, column, equipment, plate, two_plates
 from platewright.assembly.affine import Draws
-from platewright.study.check import check_assembly, stack_ups
+from platewright.study.check import check_assembly
+from platewright.study.stack_ups import stack_ups
 
 SCREW, BUTTON = "screw M3 socket 12.9", "screw M3 button 10.9"
 POST = (SCREW, "base", "standoff M3x20", "deck", BUTTON)
@@ -108,3 +109,14 @@ def test_the_same_frame_gives_the_same_check():
     assert first == second
     assert json.dumps([f.message for f in first.findings]) == json.dumps([f.message for f in second.findings])
     assert check_assembly(assembled(*two_plates(*POST))) == first
+
+
+def test_lines_of_one_column_that_differ_have_stack_ups_of_their_own():
+    plates = (plate("base", 4, (140, 60)), plate("deck", 2, (140, 60)))
+    low = column("low", *POST, at=[-60, 20], mirror="y")
+    high = column("high", SCREW, "base", "standoff M3x25", "deck", BUTTON, at=[60, 20], mirror="y")
+    lid = column("lid", "screw M3x6 button 10.9", "deck", "nut M3 hex", at=[40, 0], mirror="x")
+    found = [s for s in checked(*plates, low, high, lid).stack_ups if s.owner == "lid"]
+    # the deck rises 5 mm in 120 mm: 26.5 + 5 / 6 mm in front, 5 / 1.5 less behind
+    assert [s.count for s in found] == [1, 1]
+    assert found[0].rows[0].start_mm - found[1].rows[0].start_mm == pytest.approx(5 * 80 / 120)
