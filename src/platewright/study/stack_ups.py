@@ -32,7 +32,7 @@ def stack_ups(assembly: Assembly, draws: Draws) -> tuple[StackUp, ...]:
 
 
 def _likeness(line: Line, assembly: Assembly) -> tuple[object, ...]:
-    """Return what lines of one owner that are alike have in common: the same words at the same heights with the same screws."""
+    """Return what lines of one owner that are alike have in common: words, heights, screws."""
     spans = assembly.levels.spans[line.name]
     heights = tuple((round(s.start.nominal, 3), round(s.end.nominal, 3)) if s is not None else None for s in spans)
     fits = (f for f in (*assembly.screws, *assembly.studs) if f.line.name == line.name)
