@@ -25,7 +25,7 @@ def equipment_text(kit: Kit, layout: Layout) -> str:
 
 
 def _motors(kit: Kit, layout: Layout) -> str:
-    nut = f', nut = "{kit.nut.id}"' if kit.nut else ""
+    fixing = f'nut = "{kit.nut.id}"' if kit.nut else 'screw = "m2_socket"'
     size, plate = kit.motor.base_thread, "arm" if layout.separate else "base"
     pattern = f'pattern = "{kit.motor.patterns[0]}"\n' if len(kit.motor.patterns) > 1 else ""
     why_washer = _WASHER_FROM.get(layout.arm_mm, "") if size == "M3" else ""
@@ -42,7 +42,7 @@ turn_deg = 45                    # the four holes straddle the arm's axis
 {comment(f"{kit.reasons['nut']}.")}
 [[equipment]]
 id = "propeller"
-use = {{ propeller = "{kit.propeller.id}"{nut} }}
+use = {{ propeller = "{kit.propeller.id}", {fixing} }}
 at = "rotors"
 on = "motor"
 """
