@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from platewright.assembly.assemble import Assembly
+from platewright.assembly.hub_screws import N_HUB_SCREWS, hub_screws
 from platewright.assembly.lines import Item
 from platewright.assembly.stance import rotors_at
 from platewright.model.catalogue.base import Record
@@ -64,7 +65,8 @@ class Tool:
 
 def bill_of_materials(assembly: Assembly) -> tuple[BillLine, ...]:
     """Return all items of one frame, parts first, then hardware by kind and size, then equipment."""
-    return (*_parts(assembly), *_hardware(assembly), *grommet_lines(assembly), *_equipment(assembly))
+    hardware = (*_hardware(assembly), *_hub_screw_lines(assembly), *grommet_lines(assembly))
+    return (*_parts(assembly), *hardware, *_equipment(assembly))
 
 
 def tools_needed(assembly: Assembly) -> tuple[Tool, ...]:
@@ -90,6 +92,8 @@ def tools_needed(assembly: Assembly) -> tuple[Tool, ...]:
         for record in (assembly.catalogue.find(i)[0] for i in equipment.use.values()):
             if isinstance(record, PropellerNut) and equipment.fitted:
                 note("spanner", record.across_flats_mm, "propeller nuts")
+            elif isinstance(record, Screw) and equipment.fitted:
+                note("hex key", record.drive_size_mm, "propeller screws")
     return tuple(Tool(name, size, tuple(what)) for (name, size), what in sorted(uses.items()))
 
 
@@ -173,6 +177,21 @@ def _standard(records: Iterable[Record]) -> str:
     return record.standard if isinstance(record, Screw | Nut) else ""
 
 
+def _hub_screw_lines(assembly: Assembly) -> list[BillLine]:
+    """Screws that hold propellers on their bells."""
+    made = []
+    for equipment in assembly.design.equipment:
+        fit = hub_screws(equipment, assembly.catalogue)
+        if fit is None or not equipment.fitted:
+            continue
+        count = N_HUB_SCREWS * (len(rotors_at(equipment.at, assembly.rotors)) if equipment.at is not None else 1)
+        where = (f"{equipment.id} x {count}",)
+        made.append(
+            BillLine("screw", fit.name, count, _spares(count, assembly), where, fit.screw.standard, fit.screw.id)
+        )
+    return made
+
+
 def _equipment(assembly: Assembly) -> list[BillLine]:
     made: dict[str, tuple[int, list[str]]] = {}
     for equipment in assembly.design.equipment:
@@ -181,6 +200,8 @@ def _equipment(assembly: Assembly) -> list[BillLine]:
         at_rotors = len(rotors_at(equipment.at, assembly.rotors)) if equipment.at is not None else 0
         copies = at_rotors or {"": 1, "xy": 4}.get(equipment.mirror, 2)
         for role, record_id in equipment.use.items():
+            if isinstance(assembly.catalogue.find(record_id)[0], Screw):
+                continue
             count, where = made.get(record_id, (0, []))
             made[record_id] = (count + copies, [*where, f"{equipment.id}.{role}"])
     return [

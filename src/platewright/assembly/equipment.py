@@ -9,6 +9,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 
 from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Hexagon, Solid, upright
+from platewright.assembly.hub_screws import HUB_SCREW_SPACING, N_HUB_SCREWS, hub_screws
 from platewright.assembly.instances import Instance, mirror_signs
 from platewright.assembly.levels import Levels
 from platewright.assembly.lines import Line
@@ -17,6 +18,7 @@ from platewright.assembly.stance import Rotor
 from platewright.model.catalogue import Catalogue
 from platewright.model.catalogue.base import Record
 from platewright.model.catalogue.electronics import ActionCamera, Antenna, Board, Camera
+from platewright.model.catalogue.fasteners import Screw
 from platewright.model.catalogue.power import Battery, Capacitor, Motor, PowerConnector, Propeller, PropellerNut
 from platewright.model.design import Design, Equipment
 
@@ -72,7 +74,7 @@ class _Placer:
     def _builder(self, record: Record) -> Callable[[Equipment, str, Record], list[Body]] | None:
         if isinstance(record, Motor):
             return self._motors
-        if isinstance(record, Propeller | PropellerNut):
+        if isinstance(record, Propeller | PropellerNut | Screw):
             return self._propellers
         if isinstance(record, Board) and record.pattern is not None:
             return self._board
@@ -137,6 +139,23 @@ class _Placer:
             elif isinstance(record, PropellerNut):
                 nut = Solid(Hexagon(record.across_flats_mm, record.height_mm), hub.hub_height_mm)
                 made.append(Body(name, "nut", f"{equipment.id}.{role}", frame, (nut,), equipment.id))
+            else:
+                made += self._hub_screws(equipment, role, rotor, face + up * (motor.seat_height_mm + hub.hub_height_mm))
+        return made
+
+    def _hub_screws(self, equipment: Equipment, role: str, rotor: Rotor, top: float) -> list[Body]:
+        """Two screws from the top of the hub into the bell."""
+        fit = hub_screws(equipment, self._catalogue)
+        if fit is None:
+            return []
+        head = Solid(Cylinder(fit.screw.head_d_max_mm / 2, fit.screw.head_h_max_mm), -fit.screw.head_h_max_mm)
+        shank = Solid(Cylinder(self._catalogue.thread(fit.screw.thread).d_mm / 2, fit.length))
+        made = []
+        for n in range(N_HUB_SCREWS):
+            x = rotor.x + (n - 0.5) * HUB_SCREW_SPACING
+            frame = upright(x, rotor.y, top, down=not rotor.below)
+            name = f"{equipment.id}.{role}{n + 1}.{rotor.number}"
+            made.append(Body(name, "screw", f"{equipment.id}.{role}", frame, (head, shank), equipment.id))
         return made
 
     def _board(self, equipment: Equipment, role: str, record: Record) -> list[Body]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from platewright.assembly.hub_screws import hub_screws
 from platewright.assembly.lines import Item
 from platewright.assembly.screws import ScrewFit
 from platewright.foundation.units import T_PER_G
 from platewright.model.catalogue import Catalogue
 from platewright.model.catalogue.base import Record, middle
 from platewright.model.catalogue.electronics import ActionCamera, Antenna, Board, Camera
-from platewright.model.catalogue.fasteners import Nut, ScrewClass, Washer
+from platewright.model.catalogue.fasteners import Nut, Screw, ScrewClass, Washer
 from platewright.model.catalogue.hardware import Spacer, Standoff, Strap
 from platewright.model.catalogue.power import Battery, Capacitor, Motor, PowerConnector, Propeller, PropellerNut
 from platewright.model.design import Equipment
@@ -60,6 +61,10 @@ def equipment_mass(equipment: Equipment, role: str, record: Record, catalogue: C
     if equipment.mass_g is not None:
         given = equipment.mass_g * T_PER_G * _share(equipment, record, catalogue)
         return Weighed(given, given, given) if given > 0 else None
+    fit = hub_screws(equipment, catalogue) if isinstance(record, Screw) else None
+    if fit is not None:
+        mass = (fit.screw.head_mass_g + catalogue.thread(fit.screw.thread).mass_g_per_mm * fit.length) * T_PER_G
+        return Weighed(mass, mass * (1 - _HARDWARE_BAND), mass * (1 + _HARDWARE_BAND))
     low, high = _range(record)
     nominal = _nominal(record, low, high)
     if nominal <= 0:

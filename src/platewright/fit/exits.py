@@ -57,7 +57,7 @@ class Exits:
         self.prisms = tuple(
             _prism(b, s)
             for b in assembly.bodies
-            if b.role not in _SKIPPED and not (b.role == "nut" and not b.line)  # a propeller's nut goes with it
+            if b.role not in _SKIPPED and not (b.role in ("nut", "screw") and not b.line)  # go with their propeller
             for s in b.solids
         )
         self._bounds = np.array([(*p.low, *p.high) for p in self.prisms]).reshape(-1, 6)

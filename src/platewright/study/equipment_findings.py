@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platewright.assembly.assemble import Assembly
+from platewright.assembly.hub_screws import hub_screws
 from platewright.foundation.findings import Finding, Severity
 from platewright.model.catalogue.electronics import Board
 from platewright.model.catalogue.power import Motor, Propeller, PropellerNut
@@ -49,6 +50,16 @@ def _propeller(assembly: Assembly, equipment: Equipment, carrier: Equipment | No
     elif "m5_nut" in shared and nut is None and len(shared) == 1:
         text = f"{motor.title} needs a propeller nut: add nut = 'prop_nut_m5_right' to its use."
         yield Finding("propeller.mount", Severity.FAIL, equipment.id, text, why="common practice, no source")
+    fit = hub_screws(equipment, assembly.catalogue)
+    if "t_mount" in shared and "m5_nut" not in shared and fit is None:
+        text = f"{motor.title} holds its propeller with two screws: add screw = 'm2_socket' to its use."
+        yield Finding("propeller.mount", Severity.WARN, equipment.id, text, why="common practice, no source")
+    if fit is not None and fit.engagement > fit.most + 1e-9:
+        text = f"its screws of {fit.length:g} mm stand {fit.engagement:.1f} mm in the bell, at most {fit.most:.1f} mm."
+        why = assembly.catalogue.rule("motor_mounting.t_mount_screw_engagement_mm").source
+        yield Finding(
+            "propeller.thread", Severity.WARN, equipment.id, text, fit.engagement, fit.most, "mm", why, at_least=False
+        )
     if nut is not None and motor.shaft_thread != nut.thread:
         text = f"its nut is {nut.thread}, the shaft of {motor.title} is {motor.shaft_thread or 'plain'}."
         yield Finding("propeller.mount", Severity.FAIL, equipment.id, text, why="ISO 68-1: threads of one size mate")
