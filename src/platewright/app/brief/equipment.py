@@ -48,10 +48,6 @@ on = "motor"
 """
 
 
-def _is_t_mount(kit: Kit) -> bool:
-    return "t_mount" in set(kit.motor.fixings) & set(kit.propeller.fixings)
-
-
 def _boards(kit: Kit, layout: Layout, base: str) -> str:
     size = kit.thread
     use = ", ".join(f'{role} = "{board.id}"' for role, board in kit.boards)
