@@ -8,7 +8,7 @@ from pathlib import Path
 
 from platewright.app.load import load
 from platewright.assembly.assemble import Assembly
-from platewright.foundation.errors import OutputError, nearest_names
+from platewright.foundation.errors import OutputError, RequestError, nearest_names
 from platewright.io.drawing.part import part_svg
 from platewright.io.drawing.plan import plan_svg
 from platewright.io.drawing.side import side_svg
@@ -34,7 +34,7 @@ def picture(path: Path, view: str, records: Path | None = None) -> str:
 
     Raises
     ------
-    OutputError
+    RequestError
         If there is no such view; the message names the nearest.
     """
     return _svg(load(path, records).assembly, view)
@@ -61,6 +61,9 @@ def write_picture(svg: str, path: Path, ppi: float = 144.0) -> None:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
         with os.fdopen(handle, "wb") as file:
             file.write(content)
+        umask = os.umask(0)
+        os.umask(umask)
+        os.chmod(name, 0o666 & ~umask)  # a temporary file is its owner's alone; a picture is not
         os.replace(name, path)
     except OSError as error:
         msg = f"'{path.name}' cannot be written: {error.strerror or error}."
@@ -81,4 +84,4 @@ def _svg(assembly: Assembly, view: str) -> str:
     known = ["plan", "side", *(f"part:{p}" for p in assembly.parts), *(f"column:{o}" for o in owners)]
     near = nearest_names(view, known) or known
     msg = f"unknown view '{view}'; did you mean {' or '.join(repr(n) for n in near)}?"
-    raise OutputError(msg)
+    raise RequestError(msg)

@@ -36,9 +36,9 @@ class Tightening:
     prevailing_torque : float
         What a nylon insert adds, first assembly at most [N mm].
     governs : str
-        "screw", "thread" or "plate".
+        "screw", "thread", "plate" or "grommet".
     allowed : dict of str to float
-        Preload each of the three would allow [N].
+        Preload each of them would allow [N].
     """
 
     preload: float
@@ -175,6 +175,7 @@ def tighten(
     head_friction_diameter: float,
     friction: float,
     prevailing: float = 0.0,
+    rubber_force: float = math.inf,
 ) -> Tightening:
     """Return the tightening that none of screw, thread and plate forbids.
 
@@ -192,6 +193,8 @@ def tighten(
         As in `tightening_torque`.
     prevailing : float
         Torque of a nylon insert [N mm].
+    rubber_force : float
+        Force that squeezes the grommets on the way to their height [N].
 
     Examples
     --------
@@ -202,6 +205,8 @@ def tighten(
     ('plate', 872)
     """
     allowed = {"screw": screw_preload, "thread": THREAD_SHARE * thread_force}
+    if math.isfinite(rubber_force):
+        allowed["grommet"] = rubber_force
     if plate_area > 0:
         allowed["plate"] = pressure_limit * plate_area
     governs = min(allowed, key=lambda k: allowed[k])

@@ -6,6 +6,7 @@
     ├── GeometryError (ValueError)     an outline cannot be built or is not what it should be
     ├── DrawingError (ValueError)      a foreign drawing cannot be read
     ├── StructureError (ValueError)    a plate cannot be modelled, or its equations cannot be solved
+    ├── RequestError (LookupError)     a command asks for something that does not exist
     └── OutputError (OSError)          an output cannot be written
 
 A design that is valid but not good is no error: see `findings`.
@@ -25,6 +26,7 @@ __all__ = [
     "OutputError",
     "PlatewrightError",
     "Problem",
+    "RequestError",
     "StructureError",
     "nearest_names",
 ]
@@ -92,6 +94,10 @@ class DrawingError(PlatewrightError, ValueError):
 
 class StructureError(PlatewrightError, ValueError):
     """A plate cannot be modelled, or its equations cannot be solved."""
+
+
+class RequestError(PlatewrightError, LookupError):
+    """A command asks for something that does not exist: a code, a view, a thing."""
 
 
 class OutputError(PlatewrightError, OSError):

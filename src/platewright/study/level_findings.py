@@ -20,6 +20,7 @@ from platewright.foundation.findings import Finding, Severity
 
 __all__ = ["Bow", "bows", "gap_groups", "level_findings"]
 
+_SAME = 1e-9  # lengths closer than this are one length [mm]
 _SEEN = 0.05  # gaps nobody would notice are left out [mm]
 _TILT = 0.002  # rise per mm below which a plate counts as level [-]
 
@@ -108,13 +109,13 @@ def _gap(assembly: Assembly, instance: str, owner: str, gaps: list[Gap], draws: 
         return
     limit = assembly.design.checks.gap_mm
     together = np.max([np.abs(draws.of(g.gap)) for g in gaps], axis=0)
-    over = float(np.mean(together > limit))
+    over = float(np.mean(together > limit + _SAME))
     low, high = np.percentile(np.concatenate([draws.of(g.gap) for g in gaps]), [2.5, 97.5])
     kind = "stands {0:.2f} mm above" if size > 0 else "overlaps by {0:.2f} mm"
     text = f"{kind.format(abs(size))} its support at {owner} before tightening ({_pair(widest.gap)}; "
     text += f"95 % of kits {low:.2f} to {high:.2f}); tightening bends it by as much there. "
     text += f"{100 * over:.0f} % of kits exceed {limit:g} mm at one of {len(gaps)} points."
-    severity = Severity.WARN if abs(size) > limit else Severity.NOTE
+    severity = Severity.WARN if abs(size) > limit + _SAME else Severity.NOTE
     why = "limit checks.gap_mm; stack heights of the columns"
     yield Finding("level.gap", severity, instance, text, abs(size), limit, "mm", why, at_least=False)
 
@@ -146,15 +147,13 @@ def _bow(assembly: Assembly, name: str) -> Bow | None:
 
 def _bow_finding(assembly: Assembly, bow: Bow) -> Finding:
     limit = assembly.design.checks.bow_mm
-    text = f"is bowed by {bow.sagitta:.2f} mm along the frame and departs {bow.plane_rise:+.2f} mm from its level "
-    text += f"at x = {bow.rise_at:.0f} mm"
+    text = f"is bowed by {bow.sagitta:.2f} mm from the straight line between its first and last column, and departs "
+    text += f"{bow.plane_rise:+.2f} mm from its level at x = {bow.rise_at:.0f} mm"
     for equipment in assembly.design.equipment:
         if equipment.fitted and equipment.axis == "y":
             x = float(equipment.at_mm[0])
             gain = bow.height(x) - assembly.levels.level[bow.instance].at(x, 0.0).nominal
             text += f"; {equipment.id} at x = {x:.0f} mm gains {gain:+.2f} mm of height"
-    severity = Severity.WARN if abs(bow.plane_rise) > limit else Severity.NOTE
+    severity = Severity.WARN if bow.sagitta > limit + _SAME else Severity.NOTE
     why = "natural cubic spline through the column heights; limit checks.bow_mm"
-    return Finding(
-        "level.bow", severity, bow.instance, f"{text}.", abs(bow.plane_rise), limit, "mm", why, at_least=False
-    )
+    return Finding("level.bow", severity, bow.instance, f"{text}.", bow.sagitta, limit, "mm", why, at_least=False)

@@ -47,7 +47,7 @@ def tightening_of(screw: ScrewFit, assembly: Assembly) -> Tightening:
     head = _head_diameter(screw.screw)
     hole = assembly.catalogue.clearance_hole(thread.id, screw.line.hole).d_mm
     return tighten(
-        min(preload, _rubber_force(screw, assembly)),
+        preload,
         _thread_force(screw, assembly),
         _smallest_ring(screw, assembly),
         checks.bearing_pressure_mpa,
@@ -56,6 +56,7 @@ def tightening_of(screw: ScrewFit, assembly: Assembly) -> Tightening:
         (head + hole) / 2,
         checks.friction,
         _prevailing(screw, assembly),
+        _rubber_force(screw, assembly),
     )
 
 
