@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -15,8 +15,10 @@ from platewright.foundation.errors import Problem
 from platewright.study.check import check_assembly
 from platewright.study.results import CheckResult
 
-__all__ = ["check", "check_json", "check_loaded", "invalid_json", "only"]
+__all__ = ["GROUPS", "check", "check_json", "check_loaded", "invalid_json", "only"]
 
+# Families of codes that `only` takes by one word.
+GROUPS: Mapping[str, tuple[str, ...]] = {"fit": ("service",)}
 _ADAPTER = TypeAdapter(CheckResult)
 
 
@@ -42,8 +44,11 @@ def check_loaded(loaded: Loaded) -> CheckResult:
 
 
 def only(result: CheckResult, codes: Iterable[str]) -> CheckResult:
-    """Keep the findings whose code is one of these, or begins with one: `screw` keeps `screw.engagement`."""
-    wanted = tuple(codes)
+    """Keep the findings whose code is one of these, or begins with one: `screw` keeps `screw.engagement`.
+
+    A word of `GROUPS` stands for all its families.
+    """
+    wanted = tuple(c for code in codes for c in GROUPS.get(code, (code,)))
     kept = tuple(f for f in result.findings if any(f.code == w or f.code.startswith(f"{w}.") for w in wanted))
     return replace(result, findings=kept)
 

@@ -15,6 +15,7 @@ from rich.text import Text
 from platewright.app.check import check as run_check
 from platewright.app.check import check_json, invalid_json
 from platewright.app.check import only as keep_only
+from platewright.cli.service import service_table
 from platewright.foundation.errors import DesignFileError
 from platewright.foundation.findings import Finding, Severity
 from platewright.study.results import CheckResult, MassState, ScrewRow, StackUp, StudRow
@@ -35,14 +36,15 @@ def check(
     catalogue: Path | None = None,
     notes: bool = True,
 ) -> int:
-    """Check a design: findings, masses, stack-ups, order of assembly and tools.
+    """Check a design: findings, masses, stack-ups, order of assembly, service and tools.
 
     Parameters
     ----------
     frame
         The design file.
     only
-        Show only findings of these codes, or of codes that begin with them: screw, hole, level, mass ...
+        Show only findings of these codes, or of codes that begin with them: screw, hole, level, mass ...;
+        fit stands for all about fit.
     json
         Print JSON instead of tables; its form is docs/reference/check.schema.json.
     catalogue
@@ -84,6 +86,7 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
         console.print(_levels(result))
         console.print(_stacks(result.stack_ups))
         console.print(_steps(result))
+        console.print(service_table(result.service))
         tools = ", ".join(f"{t.tool} {t.size_mm:g} mm ({', '.join(t.used_for)})" for t in result.tools)
         console.print(f"Tools: {tools}")
     counts = {s: sum(1 for f in result.findings if f.severity is s) for s in Severity}

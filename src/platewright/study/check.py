@@ -25,6 +25,7 @@ from platewright.study.results import (
     ToolRow,
 )
 from platewright.study.screw_findings import screw_findings
+from platewright.study.service_findings import service_findings, service_rows
 from platewright.study.stack_ups import stack_ups
 from platewright.study.tightening import tightening_of
 
@@ -44,12 +45,14 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     order = assembly_order(assembly)
     draws = Draws(seed=_SEED)
     mass = mass_report(assembly)
+    service = service_rows(assembly, order.covered)
     found: list[Finding] = [
         *screw_findings(assembly, order),
         *hole_findings(assembly),
         *level_findings(assembly, draws),
         *equipment_findings(assembly),
         *kit_findings(assembly, bill_of_materials(assembly), mass),
+        *service_findings(service),
     ]
     return CheckResult(
         assembly.design.frame.name,
@@ -60,6 +63,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         stack_ups(assembly, draws),
         _steps(assembly, order),
         tuple(ToolRow(t.name, t.size_mm, t.used_for) for t in tools_needed(assembly)),
+        service,
     )
 
 

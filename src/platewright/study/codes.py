@@ -35,4 +35,5 @@ FINDING_CODES: Mapping[str, str] = {
     "screw.thread": "a screw and what it enters have different threads",
     "screw.tips": "two screws meet in one standoff",
     "screw.too_long": "a screw bottoms, touches windings or stands out too far",
+    "service.locked": "a thing cannot be taken off",
 }

@@ -203,6 +203,7 @@ class CheckResult:
     stack_ups: tuple[StackUp, ...]
     steps: tuple[StepRow, ...]
     tools: tuple[ToolRow, ...]
+    service: tuple[ServiceRow, ...]
 
     @property
     def status(self) -> str:

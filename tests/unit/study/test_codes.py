@@ -11,9 +11,22 @@ POST = (SCREW, "base", "standoff M3x20", "deck", BUTTON)
 HIGH = (SCREW, "base", "standoff M3x25", "deck", BUTTON)
 ARMS = part("arm", 5, (300, 30)) + place("arm", "arm", to="rotors", root_mm=[10, 10])
 MOTOR = equipment("motor", {"m": "motor_2207"}, at="rotors", stack=[SCREW, "arm", "motor.m"])
+ROTORS = (ARMS, MOTOR, equipment("p", {"p": "prop_5in", "nut": "prop_nut_m5_right_low"}, at="rotors", on="motor"))
+SHARP = {"shape": "rectangle", "at_mm": [24, 0], "length_mm": 8, "width_mm": 20, "corner_mm": 0}
 LONG_PLATES = (plate("base", 4, (140, 60)), plate("deck", 2, (140, 60)))
 WINGS = part("wing", 2, (40, 40)) + place("left", "wing", at_mm=[0, 30]) + place("right", "wing", at_mm=[0, -30])
 UNEVEN = "at_mm = [[100, 80], [-100, 100], [-100, -100], [100, -80]]"
+# three plates: the lower covers one screw's head and is held by the other, which the upper covers
+LOCKED = (
+    plate("lower", 2),
+    plate("base", 3),
+    plate("upper", 2),
+    column("up", SCREW, "base", "spacer M3x10", "spacer M3x10", "upper", "nut M3 hex", at=[25, 10]),
+    column("down", "nut M3 hex", "lower", "spacer M3x10", "base", SCREW, at=[20, 20]),
+    equipment(
+        "boards", {"fc": "fc_20"}, stack=["screw M2 socket 12.9", "base", "boards.fc in grommet", "nut M2 insert"]
+    ),
+)
 
 
 def one(*stack, **keys):
@@ -45,6 +58,12 @@ DESIGNS = {
         ),
         {},
     ),
+    "body.near": ("warn", True, (plate("base", 4), place("beside", "base", at_mm=[60.1, 0])), {}),
+    "body.overlap": ("fail", True, (plate("base", 4), place("beside", "base", at_mm=[59, 0])), {}),
+    "corner.radius": ("warn", True, (part("base", 4, cutouts=[SHARP]), place("base", "base")), {}),
+    "disc.body": ("warn", True, (*ROTORS, plate("fin", 2, (60, 10), at_mm=[0, 0], stands="xz", foot="arm")), {}),
+    "disc.disc": ("fail", True, ROTORS, {"rotors": "fore_aft_mm = 160\nlateral_mm = 120"}),
+    "ground.disc": ("note", True, ROTORS, {}),
     "hole.edge": ("warn", True, one(*NUT, at=[27, 0]), {}),
     "hole.idle": (
         "note",
@@ -178,6 +197,8 @@ DESIGNS = {
         {},
     ),
     "screw.too_long": ("fail", True, motor("screw M3x10 socket 12.9", "arm", "motor.m"), {}),
+    "service.locked": ("fail", False, LOCKED, {}),
+    "web.narrow": ("warn", True, (part("base", 2, cutouts=[SHARP]), place("base", "base")), {}),
 }
 
 

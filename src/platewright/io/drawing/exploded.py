@@ -7,7 +7,7 @@ with their height.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -24,7 +24,7 @@ from platewright.io.drawing.plan import MARGIN, SHEET, place_tints
 from platewright.io.drawing.relief import oblique, paint_relief
 from platewright.io.drawing.silhouettes import View, base_outline
 
-__all__ = ["exploded", "exploded_svg"]
+__all__ = ["exploded", "exploded_svg", "paint_exploded"]
 
 _TOWARD = (1.0, -1.3, 1.0)  # to the reader: right front, above
 _OUT = 0.5  # part of a gap by which a screw leaves its plate [-]
@@ -50,25 +50,49 @@ def exploded_svg(assembly: Assembly, size: tuple[float, float] = SHEET, gap_mm: 
     bodies = exploded(assembly, gap_mm)
     name = assembly.design.frame.name
     canvas = Canvas(*size, f"{name}: exploded view")
+    names = {_name(body) for body in bodies if body.role in _NAMED}
+    tints = place_tints(assembly)
+    painted = paint_exploded(canvas, bodies, callout_width([(n, 0.0, 0.0) for n in names]), lambda b: _fill(b, tints))
+    write_callouts(canvas, _named(painted), MARGIN)
+    canvas.text(MARGIN, 11.0, name, 5.5, bold=True)
+    canvas.text(MARGIN, 16.0, "exploded view, from the right front and above", 2.6)
+    return canvas.svg()
+
+
+def paint_exploded(
+    canvas: Canvas, bodies: Sequence[Body], room_right: float, fill: Callable[[Body], str]
+) -> tuple[tuple[Body, shapely.Geometry], ...]:
+    """Paint bodies that were moved apart as large as the page allows.
+
+    Parameters
+    ----------
+    canvas : Canvas
+        The page.
+    bodies : sequence of Body
+        From `exploded`.
+    room_right : float
+        Kept free at the right edge, for names [mm].
+    fill : callable
+        Colour of a body.
+
+    Returns
+    -------
+    tuple of (Body, geometry)
+        What each body covers on the page, in the order of painting.
+    """
     view = oblique(_TOWARD)
     points = [p for body in bodies for p in _corners(body, view)] or [(0.0, 0.0)]
     x0, x1 = min(p[0] for p in points), max(p[0] for p in points)
     y0, y1 = min(p[1] for p in points), max(p[1] for p in points)
-    names = {_name(body) for body in bodies if body.role in _NAMED}
-    room_x = size[0] - 2 * MARGIN - callout_width([(name, 0.0, 0.0) for name in names])
-    room_y = size[1] - 2 * MARGIN
+    room_x = canvas.width - 2 * MARGIN - room_right
+    room_y = canvas.height - 2 * MARGIN
     scale = min(room_x / max(x1 - x0, 1.0), room_y / max(y1 - y0, 1.0))
     left, top = MARGIN + (room_x - scale * (x1 - x0)) / 2, MARGIN + (room_y - scale * (y1 - y0)) / 2
 
     def page(x: float, y: float) -> tuple[float, float]:
         return left + scale * (x - x0), top + scale * (y1 - y)
 
-    tints = place_tints(assembly)
-    painted = paint_relief(canvas, bodies, view, page, lambda b: _fill(b, tints))
-    write_callouts(canvas, _named(painted), MARGIN)
-    canvas.text(MARGIN, 11.0, name, 5.5, bold=True)
-    canvas.text(MARGIN, 16.0, "exploded view, from the right front and above", 2.6)
-    return canvas.svg()
+    return paint_relief(canvas, bodies, view, page, fill)
 
 
 def exploded(assembly: Assembly, gap_mm: float) -> tuple[Body, ...]:

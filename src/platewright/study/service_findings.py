@@ -16,7 +16,7 @@ from platewright.model.catalogue import Board, Motor
 from platewright.study.results import ServiceRow
 from platewright.study.service_steps import steps_out, tools_of
 
-__all__ = ["ServiceKind", "service_findings", "service_kinds", "service_rows"]
+__all__ = ["ServiceKind", "service_findings", "service_kinds", "service_names", "service_rows"]
 
 
 @dataclass(frozen=True)
@@ -85,14 +85,16 @@ def service_rows(
         If there is no such kind or plate.
     """
     bench = bench_of(assembly, covered)
-    kinds = service_kinds(bench)
-    if only:
-        known = {k.label: k for k in (*_plates(assembly), *kinds)}
-        kinds = tuple(known[name] for name in only)
+    kinds = tuple(_known(bench)[name] for name in only) if only else service_kinds(bench)
     rows: list[ServiceRow] = []
     for kind in kinds:
         rows += _kind_rows(bench, kind, every_copy, budget)
     return tuple(rows)
+
+
+def service_names(assembly: Assembly, covered: Mapping[tuple[str, int], tuple[str, ...]]) -> tuple[str, ...]:
+    """Return what `only` of `service_rows` may name: every plate and every piece of equipment."""
+    return tuple(_known(bench_of(assembly, covered)))
 
 
 def service_findings(rows: Sequence[ServiceRow]) -> Iterator[Finding]:
@@ -104,13 +106,13 @@ def service_findings(rows: Sequence[ServiceRow]) -> Iterator[Finding]:
             yield Finding("service.locked", Severity.FAIL, row.thing, text, why=why)
 
 
-def _plates(assembly: Assembly) -> Iterator[ServiceKind]:
-    """Yield every place as a kind: a pilot may break any plate."""
+def _known(bench: Bench) -> dict[str, ServiceKind]:
+    """Return every plate and every piece of equipment as a kind: a pilot may break any of them."""
     places: dict[str, list[Thing]] = {}
-    for name, instance in assembly.instances.items():
+    for name, instance in bench.assembly.instances.items():
         places.setdefault(instance.place.id, []).append(Thing(name))
-    for place, copies in places.items():
-        yield ServiceKind(place, tuple(copies))
+    plates = {place: ServiceKind(place, tuple(copies)) for place, copies in places.items()}
+    return plates | {kind.label: kind for kind in service_kinds(bench)}
 
 
 def _kind_rows(bench: Bench, kind: ServiceKind, every_copy: bool, budget: int) -> list[ServiceRow]:
