@@ -25,7 +25,7 @@ from platewright.model.catalogue.power import Motor
 from platewright.model.design import Design, Equipment
 from platewright.model.stack import ItemKind
 
-__all__ = ["Countersink", "Hole", "NearMiss", "PartHoles", "Request", "holes_of", "idle_holes"]
+__all__ = ["Countersink", "Hole", "NearMiss", "PartHoles", "Request", "holes_of", "idle_holes", "relief_hole"]
 
 
 _SHAFT_PLAY = 1.0  # a relief hole is at least this much wider than the shaft (common practice, no source) [mm]
@@ -155,6 +155,15 @@ def idle_holes(holes: PartHoles, instance: str) -> tuple[Hole, ...]:
     return tuple(hole for hole in holes.holes if not hole.used_at(instance))
 
 
+def relief_hole(motor: Motor, pattern: str, catalogue: Catalogue, plate_left: float) -> float:
+    """Return the hole under a motor's shaft: the usual one, or what a small pattern leaves beside its screws [mm]."""
+    usual = catalogue.rule("motor_mounting.centre_relief_hole_d_mm").value
+    holes = catalogue.motor_pattern(pattern)
+    left = min(holes.opposite_hole_distances_mm) - holes.plate_hole_d_mm - 2 * plate_left
+    shaft = min(motor.shaft_d_mm + _SHAFT_PLAY, usual)
+    return min(usual, max(left, shaft))
+
+
 def _request(line: Line, n: int, item: Item, point: tuple[float, float], catalogue: Catalogue) -> Request:
     assert item.instance is not None
     x, y = point
@@ -218,7 +227,7 @@ def _equipment_holes(
         motor = line.items[motors[0]].record
         assert isinstance(motor, Motor)
         pattern = records[line.owner].pattern or motor.patterns[0]
-        relief = _relief_hole(motor, pattern, catalogue, design.checks.motor_hole_to_edge_mm)
+        relief = relief_hole(motor, pattern, catalogue, design.checks.motor_hole_to_edge_mm)
         request = Request(round(x, 9), round(y, 9), relief, instance.name, source, line.fitted, "motor relief")
         made.append((request, instance.part.id))
     for equipment in design.equipment:
@@ -243,15 +252,6 @@ def _copies(equipment: Equipment) -> list[tuple[float, float, float]]:
     for sx, sy in mirror_signs(equipment.mirror):
         points.setdefault((sx * x + 0.0, sy * y + 0.0), sx * sy * turn)
     return [(a, b, t) for (a, b), t in points.items()]
-
-
-def _relief_hole(motor: Motor, pattern: str, catalogue: Catalogue, plate_left: float) -> float:
-    """Return the hole under a motor's shaft: the usual one, or what a small pattern leaves beside its screws [mm]."""
-    usual = catalogue.rule("motor_mounting.centre_relief_hole_d_mm").value
-    holes = catalogue.motor_pattern(pattern)
-    left = min(holes.opposite_hole_distances_mm) - holes.plate_hole_d_mm - 2 * plate_left
-    shaft = min(motor.shaft_d_mm + _SHAFT_PLAY, usual)
-    return min(usual, max(left, shaft))
 
 
 def _panel_hole(record: Record) -> float | None:

@@ -30,6 +30,7 @@ _COMMANDS = {
     "service": "Show how each thing a pilot changes comes off: screws, tools, minutes, steps, pictures.",
     "show": "Show pictures of a design, in files or in the terminal.",
     "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
+    "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",
     "catalogue": "List, search and show parts with their sources.",
 }
 for _name, _help in _COMMANDS.items():

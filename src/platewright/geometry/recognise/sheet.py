@@ -14,7 +14,7 @@ import shapely
 
 from platewright.foundation.errors import GeometryError
 from platewright.geometry.chain import Chains, Gap, LooseEdge, OpenRun, find_chains, loose_end_words
-from platewright.geometry.loops import Circle, Loop, Outline, circle_loop, loop_area, perimeter
+from platewright.geometry.loops import Circle, Loop, Outline, circle_loop, loop_area
 from platewright.geometry.nesting import rings_of, self_crossing, surrounding
 from platewright.geometry.recognise.openings import Opening, opening_of
 from platewright.geometry.recognise.tidy import distinct_circles, tidy_edges
@@ -36,7 +36,7 @@ class SheetPlate:
     openings : tuple of Opening
         In the order of the drawing.
     like : int
-        Number of the first plate of the same area, cut length and number of openings; its own where it is the first.
+        Number of the first plate of the same area, edges and number of openings; its own where it is the first.
     """
 
     outline: Outline
@@ -191,16 +191,14 @@ def _plates(
     outlines = [k for k, outer in enumerate(around) if k != border and len(outer) % 2 == 0]
     outlines.sort(key=lambda k: -abs(loop_area(loops[k])))
     made: list[SheetPlate] = []
-    first: dict[tuple[float, float, int], int] = {}
+    first: dict[tuple[float, int, int], int] = {}
     for n, k in enumerate(outlines):
         openings = tuple(_opening(loops[j], known[j]) for j in sorted(inside[k]))
         rounds = tuple(o.circle for o in openings if o.circle is not None and o.is_cut_as_circle)
         outline = Outline(loops[k], tuple(o.loop for o in openings if not o.is_cut_as_circle), rounds)
         area = loop_area(outline.outer) - sum(abs(loop_area(o.loop)) for o in openings)
-        length = perimeter(loops[k]) if len(outlines) > 1 else 0.0
-        made.append(
-            SheetPlate(outline, openings, first.setdefault((round(area, 2), round(length, 2), len(openings)), n))
-        )
+        shape = (round(area, 2), len(loops[k].vertices), len(openings))
+        made.append(SheetPlate(outline, openings, first.setdefault(shape, n)))
     return tuple(made)
 
 

@@ -63,17 +63,17 @@ def settle_unit(name: str, stated: Unit, chosen: str | None, largest: float) -> 
         why = f"{chosen}, as asked ({said}); the largest outline is {size:.1f} mm"
         odd = "" if _plausible(size) else ", an unusual size for a plate"
         return chosen, why + odd
-    sizes = ", ".join(f"{unit} {largest * length:.4g} mm" for unit, length in UNITS.items())
+    sizes = ", ".join(f"{_size(largest * length)} mm in {unit}" for unit, length in UNITS.items())
     if stated.in_mm is None:
         said = "states no units" if stated.word == "none" else f"states units that are not read ({stated.word})"
-        msg = f"'{name}' {said}; its largest outline would be, in {sizes}; say which with --units {' | '.join(UNITS)}."
+        msg = f"'{name}' {said}; its largest outline would be {sizes}; say which with --units {' | '.join(UNITS)}."
         raise DrawingError(msg)
     size = largest * stated.in_mm
     if not _plausible(size):
         low, high = _PLATE_MM
         msg = (
-            f"'{name}' says {stated.word}, and its largest outline would be {size:.4g} mm, not between {low:g} and "
-            f"{high:g} mm; it would be, in {sizes}; say which with --units {' | '.join(UNITS)}."
+            f"'{name}' says {stated.word}, and its largest outline would be {_size(size)} mm, not from {low:g} to "
+            f"{high:g} mm; it would be {sizes}; say which with --units {' | '.join(UNITS)}."
         )
         raise DrawingError(msg)
     return stated.word, f"{stated.word}, as the header says; the largest outline is {size:.1f} mm"
@@ -81,3 +81,7 @@ def settle_unit(name: str, stated: Unit, chosen: str | None, largest: float) -> 
 
 def _plausible(size: float) -> bool:
     return _PLATE_MM[0] <= size <= _PLATE_MM[1]
+
+
+def _size(length: float) -> str:
+    return f"{length:.1f}" if length >= 1 else f"{length:.3f}"

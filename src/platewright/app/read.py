@@ -1,0 +1,318 @@
+"""Read a foreign drawing: what it holds, what was recognised, what could not be explained; and what to make of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from platewright.foundation.errors import DrawingError, GeometryError, OutputError
+from platewright.geometry.chain import Gap, LooseEdge
+from platewright.geometry.loops import bounding_box, outline_area
+from platewright.geometry.recognise.hints import layer_hint, linetype_hint
+from platewright.geometry.recognise.recognise import Recognised, recognise
+from platewright.geometry.recognise.sheet import Remark, Sheet, SheetPlate, sort_sheet
+from platewright.io.drawing.reading import reading_svg
+from platewright.io.dxf import part_dxf
+from platewright.io.foreign_drawing import UNITS, Gathered, Source, gather, header_unit, open_document, settle_unit
+from platewright.io.foreign_drawing.stanza import PartFacts, part_text
+from platewright.io.typesetting import svg_to_png
+from platewright.model.catalogue import Catalogue, Laminate, load_catalogue
+
+__all__ = ["Note", "PlateReading", "ReadOptions", "Reading", "picture", "read", "write_part"]
+
+_WHY = {
+    "words": ("text or dimension", "never cut", True),
+    "fill": ("filling or picture", "never cut", True),
+    "hidden": ("hidden", "its layer is off, frozen or not plotted, or it is invisible", True),
+    "body": ("3-D body", "a plate is cut from flat lines; export its outline", False),
+    "tilted": ("not flat", "it leaves the plane of x and y", False),
+    "kind": ("not read", "of a kind that is not read", False),
+    "broken": ("not read", "its numbers make no curve", False),
+    "block": ("missing block", "the drawing does not hold what it inserts", False),
+}
+_SMALLEST, _LARGEST = 15.0, 3000.0  # extents of a drawing that may be plates [mm]
+
+
+@dataclass(frozen=True)
+class ReadOptions:
+    """How a drawing is read.
+
+    Parameters
+    ----------
+    units : str or None
+        mm, cm, m or inch instead of what the header says.
+    gap_tol_mm : float
+        Loose ends nearer than this are joined [mm].
+    tolerance_mm : float
+        Largest distance of splines and ellipses from the arcs that stand for them [mm].
+    cut, marks : tuple of str
+        Layers whose lines are cuts, or are none, whatever their names say.
+    """
+
+    units: str | None = None
+    gap_tol_mm: float = 0.02
+    tolerance_mm: float = 0.001
+    cut: tuple[str, ...] = ()
+    marks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Note:
+    """Something in the drawing that is no plate: what, how many, where, and how that was told."""
+
+    what: str
+    count: int
+    where: str
+    why: str
+    explained: bool
+
+
+@dataclass(frozen=True)
+class PlateReading:
+    """A plate, its size and area [mm, mm^2], and what was seen in it; nothing for one that is like an earlier one."""
+
+    number: int
+    plate: SheetPlate
+    width_mm: float
+    height_mm: float
+    area_mm2: float
+    seen: Recognised | None
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a drawing holds.
+
+    Parameters
+    ----------
+    name, release : str
+        The file and the release of its format.
+    unit : str
+        Why the numbers are what they are.
+    plates : tuple of PlateReading
+        The largest first.
+    notes : tuple of Note
+        Everything else.
+    smoothed : tuple of (str, str, float)
+        Kind, layer and largest error of curves that arcs stand for [mm].
+    gaps : tuple of Gap
+        Gaps that were closed.
+    doubles, merged, mended : int
+        Edges drawn twice, edges that overlapped in part, mistakes of the file's structure.
+    marks : tuple of LooseEdge
+        Lines that are no cuts, for the picture.
+    open_places : tuple of (float, float)
+        Where lines begin that could not be explained [mm].
+    """
+
+    name: str
+    release: str
+    unit: str
+    plates: tuple[PlateReading, ...]
+    notes: tuple[Note, ...]
+    smoothed: tuple[tuple[str, str, float], ...]
+    gaps: tuple[Gap, ...]
+    doubles: int
+    merged: int
+    mended: int
+    marks: tuple[LooseEdge, ...]
+    open_places: tuple[tuple[float, float], ...]
+
+
+def read(path: Path, options: ReadOptions | None = None, catalogue: Catalogue | None = None) -> Reading:
+    """Read a drawing.
+
+    Parameters
+    ----------
+    path : Path
+        A DXF file.
+    options : ReadOptions, optional
+        How to read it.
+    catalogue : Catalogue, optional
+        Where patterns are looked up; the shipped one when None.
+
+    Raises
+    ------
+    DrawingError
+        If the file cannot be read, nothing in it is a plate, its loops cross, or its units are not known.
+    """
+    options, catalogue = options or ReadOptions(), catalogue or load_catalogue()
+    _check(options)
+    opened = open_document(path)
+    stated = header_unit(opened.document)
+    scale = UNITS[options.units] if options.units else stated.in_mm or 1.0
+    found = gather(opened.document, path.name, scale, options.tolerance_mm)
+    meanings = [_meaning(source, options) for source in found.sources]
+    try:
+        sheet = _sorted(found, meanings, options.gap_tol_mm)
+    except GeometryError as error:
+        extent = _extent(found)
+        if options.units is None and extent and (stated.in_mm is None or not _SMALLEST <= extent <= _LARGEST):
+            settle_unit(path.name, stated, None, extent / scale)
+        msg = f"'{path.name}' cannot be read as plates: {error}{_instead(found, meanings)}"
+        raise DrawingError(msg) from error
+    largest = max(max(_size(p)) for p in sheet.plates) / scale
+    _, why = settle_unit(path.name, stated, options.units, largest)
+    return Reading(
+        path.name,
+        str(opened.document.acad_release),
+        why,
+        tuple(_plates(sheet, catalogue)),
+        tuple(_notes(found, meanings, sheet.remarks)),
+        tuple((found.sources[k].kind, found.sources[k].layer, e) for k, e in sorted(found.smoothed.items())),
+        sheet.gaps,
+        sheet.doubles,
+        sheet.merged,
+        opened.mended,
+        tuple(e for e, s in zip(found.edges, found.edge_sources, strict=True) if meanings[s]),
+        tuple((r.x, r.y) for r in sheet.remarks if not r.explained),
+    )
+
+
+def picture(reading: Reading, form: str) -> bytes:
+    """Draw what was read, as `svg` or `png`."""
+    plates = [(p.number, p.plate, p.seen) for p in reading.plates]
+    svg = reading_svg(reading.name, plates, reading.marks, reading.open_places)
+    return svg_to_png(svg) if form == "png" else svg.encode("utf-8")
+
+
+def write_part(
+    reading: Reading,
+    number: int | None,
+    facts: PartFacts,
+    drawing: Path,
+    catalogue: Catalogue | None = None,
+) -> tuple[str, tuple[str, ...]]:
+    """Write the clean drawing of one plate; return its design file and what differs from the drawing that was read.
+
+    Parameters
+    ----------
+    reading : Reading
+        From `read`.
+    number : int or None
+        Number of the plate; None where there is one.
+    facts : PartFacts
+        What a drawing does not tell.
+    drawing : Path
+        The clean drawing.
+
+    Raises
+    ------
+    DrawingError
+        If there are several plates and none was chosen, or the number is none of theirs.
+    OutputError
+        If the drawing cannot be written.
+    """
+    catalogue = catalogue or load_catalogue()
+    catalogue.get(Laminate, facts.material)
+    chosen = _chosen(reading, number)
+    seen = recognise(chosen.plate, catalogue) if chosen.seen is None else chosen.seen
+    made = part_text(chosen.plate, seen, catalogue, facts)
+    content = part_dxf(
+        made.outline,
+        part_id=facts.id,
+        title=f"read from {reading.name}, plate {chosen.number}",
+        thickness_mm=facts.thickness_mm,
+        material=facts.material,
+        quantity=sum(1 for p in reading.plates if p.plate.like == chosen.plate.like),
+        revision="A",
+    )
+    try:
+        drawing.write_bytes(content)
+    except OSError as error:
+        msg = f"'{drawing}' cannot be written: {error.strerror}; choose a folder that can be written to."
+        raise OutputError(msg) from error
+    return made.toml, made.changes
+
+
+def _chosen(reading: Reading, number: int | None) -> PlateReading:
+    count = len(reading.plates)
+    if number is None and len({p.plate.like for p in reading.plates}) > 1:
+        msg = f"'{reading.name}' holds {count} plates; say with --plate which is to be the part (1 to {count})."
+        raise DrawingError(msg)
+    if number is not None and not 1 <= number <= count:
+        msg = f"--plate must be from 1 to {count}, the plates of '{reading.name}' (got {number})."
+        raise DrawingError(msg)
+    return reading.plates[(number or 1) - 1]
+
+
+def _check(options: ReadOptions) -> None:
+    if options.units is not None and options.units not in UNITS:
+        msg = f"--units must be {' | '.join(UNITS)} (got {options.units!r})."
+        raise DrawingError(msg)
+    for name, value, most in (("gap", options.gap_tol_mm, 5.0), ("tolerance", options.tolerance_mm, 1.0)):
+        if not 0 < value <= most:
+            msg = f"the {name} must be greater than 0 and at most {most:g} mm (got {value:g})."
+            raise DrawingError(msg)
+
+
+def _meaning(source: Source, options: ReadOptions) -> str | None:
+    """Return what the lines of a source are, or None for cuts."""
+    layer = source.layer.lower()
+    if layer in {name.lower() for name in options.cut}:
+        return None
+    if layer in {name.lower() for name in options.marks}:
+        return "mark"
+    return layer_hint(source.layer) or linetype_hint(source.linetype)
+
+
+def _sorted(found: Gathered, meanings: Sequence[str | None], gap_tol: float) -> Sheet:
+    edges = [(e, s) for e, s in zip(found.edges, found.edge_sources, strict=True) if meanings[s] is None]
+    circles = [(c, s) for c, s in zip(found.circles, found.circle_sources, strict=True) if meanings[s] is None]
+    return sort_sheet(
+        [e for e, _ in edges], [s for _, s in edges], [c for c, _ in circles], [s for _, s in circles], gap_tol
+    )
+
+
+def _extent(found: Gathered) -> float:
+    """Largest dimension of everything that was gathered [mm]; 0 for nothing."""
+    xs = [v for start, end, _ in found.edges for v in (start[0], end[0])]
+    ys = [v for start, end, _ in found.edges for v in (start[1], end[1])]
+    for c in found.circles:
+        xs += [c.x - c.radius, c.x + c.radius]
+        ys += [c.y - c.radius, c.y + c.radius]
+    return max(max(xs) - min(xs), max(ys) - min(ys)) if xs else 0.0
+
+
+def _instead(found: Gathered, meanings: Sequence[str | None]) -> str:
+    """Say what the drawing holds, where nothing in it is cut."""
+    if any(meanings[s] is None for s in (*found.edge_sources, *found.circle_sources)):
+        return ""
+    marks = {found.sources[s].layer for s in (*found.edge_sources, *found.circle_sources)}
+    parts = [f"{n} {passed.kind} ({_WHY[passed.reason][0]})" for passed, n in found.passed.items()]
+    if marks:
+        named = ", ".join(f"'{layer}'" for layer in sorted(marks))
+        parts.append(f"lines that are no cuts by the name of their layer, {named} (--cut takes a layer as cuts)")
+    return f" It holds {'; '.join(parts)}." if parts else " It holds nothing at all."
+
+
+def _size(plate: SheetPlate) -> tuple[float, float]:
+    x0, y0, x1, y1 = bounding_box(plate.outline.outer)
+    return x1 - x0, y1 - y0
+
+
+def _plates(sheet: Sheet, catalogue: Catalogue) -> Iterator[PlateReading]:
+    for n, plate in enumerate(sheet.plates):
+        width, height = _size(plate)
+        seen = recognise(plate, catalogue) if plate.like == n else None
+        yield PlateReading(n + 1, plate, width, height, outline_area(plate.outline), seen)
+
+
+def _notes(found: Gathered, meanings: Sequence[str | None], remarks: Sequence[Remark]) -> Iterator[Note]:
+    for r in remarks:
+        source = found.sources[r.source] if found.sources else Source("", "", "")
+        where = f"layer '{source.layer}', ({r.x:.2f}, {r.y:.2f})"
+        yield Note(r.what, r.count, where, r.why, r.explained)
+    for number, meaning in enumerate(meanings):
+        if meaning is None:
+            continue
+        source = found.sources[number]
+        count = found.edge_sources.count(number) + found.circle_sources.count(number)
+        if count:
+            by_name = layer_hint(source.layer) or meaning == "mark"
+            why = f"the layer's name, '{source.layer}'" if by_name else f"the line type, {source.linetype}"
+            yield Note(meaning, count, f"layer '{source.layer}', {source.kind}", why, explained=True)
+    for passed, count in sorted(found.passed.items(), key=lambda item: str(item[0])):
+        what, why, explained = _WHY[passed.reason]
+        yield Note(what, count, f"layer '{passed.layer}', {passed.kind}", why, explained)
