@@ -26,6 +26,7 @@ __all__ = [
     "unfinished_sketches",
 ]
 
+_MOVING = 1.05  # inside radius over the cutter's: a little more keeps it moving round the corner [-]
 _TAB_ROOT = 2.0  # how far a tab reaches back into its own plate, so that both are one piece [mm]
 
 
@@ -170,7 +171,8 @@ def _sketch(part: Part, design: Design, instances: Mapping[str, Instance], joint
         if arms and arms[0].part.id == part.id:
             planes += _key_planes(arms, 0, key.clearance_mm)
     first_standing = own[0].name if own else ""
-    tabs = [_tab(j) for j in joints if j.standing.name == first_standing]
+    own_tabs = [j for j in joints if j.standing.name == first_standing]
+    reliefs = [cut for j in own_tabs for cut in _reliefs(j, design.checks.cutter_mm)]
     slots = _distinct([_slot(j, design.checks.cutter_mm) for j in joints if j.plate.part.id == part.id])
     return g.Sketch(
         nodes=tuple(g.Node(n.id, *n.at_mm, n.radius_mm) for n in part.nodes),
@@ -180,8 +182,8 @@ def _sketch(part: Part, design: Design, instances: Mapping[str, Instance], joint
         fillet=part.fillet_mm,
         cuts=tuple(_cut(c) for c in part.cutouts),
         half_planes=tuple(planes),
-        tabs=tuple(tabs),
-        slots=tuple(slots),
+        tabs=tuple(_tab(j) for j in own_tabs),
+        slots=(*reliefs, *slots),
         mirror=part.mirror,
     )
 
@@ -199,13 +201,28 @@ def _cut(cutout: CircleCutout | SlotCutout | RectangleCutout | PolygonCutout) ->
 
 def _tab(joint: TabJoint) -> g.TabAdd:
     """From the far face of the entered plate back into the standing plate's own body."""
-    body_middle = _body_middle(joint.standing)
-    low, high = (
-        (joint.low, joint.high + _TAB_ROOT) if joint.high <= body_middle else (joint.low - _TAB_ROOT, joint.high)
-    )
+    low, high = (joint.low, joint.high + _TAB_ROOT) if _points_down(joint) else (joint.low - _TAB_ROOT, joint.high)
     x, y = joint.standing.in_part(joint.along, (low + high) / 2)
     turn = joint.standing.turn_in_part(0.0)
     return g.TabAdd(round(x, 9), round(y, 9), joint.tab.length_mm, round(high - low, 9), turn, mirrored=False)
+
+
+def _points_down(joint: TabJoint) -> bool:
+    """Return whether a tab leaves its plate downward, or against the plane's second axis."""
+    return joint.high <= _body_middle(joint.standing)
+
+
+def _reliefs(joint: TabJoint, cutter: float) -> list[g.SlotCut]:
+    """Round notches beside a tab's root: a cutter leaves no corner there, and the edge lies flat on the plate."""
+    radius = cutter / 2 * _MOVING
+    root, outward = (joint.high, -1.0) if _points_down(joint) else (joint.low, 1.0)
+    made = []
+    for side in (-1.0, 1.0):
+        along = joint.along + side * (joint.tab.length_mm / 2 + radius)
+        x1, y1 = joint.standing.in_part(along, root)
+        x2, y2 = joint.standing.in_part(along, root + outward * 2 * radius)
+        made.append(g.SlotCut(round(x1, 9), round(y1, 9), round(x2, 9), round(y2, 9), 2 * radius, mirrored=False))
+    return made
 
 
 def _body_middle(standing: Instance) -> float:
@@ -217,7 +234,7 @@ def _body_middle(standing: Instance) -> float:
 
 def _slot(joint: TabJoint, cutter: float) -> g.RectangleCut:
     width = joint.standing.part.thickness_mm + joint.tab.clearance_mm
-    corner = min(width / 2, cutter / 2 * 1.05)  # a little more than the cutter keeps it moving round the corner
+    corner = min(width / 2, cutter / 2 * _MOVING)
     length = slot_length(joint.tab.length_mm, joint.tab.clearance_mm, corner)
     along_x = joint.standing.normal == "y"
     point = (joint.along, joint.middle) if along_x else (joint.middle, joint.along)
