@@ -12,7 +12,7 @@ from platewright.app.load import load
 from platewright.app.show import write_picture
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.order import assembly_order
-from platewright.foundation.errors import OutputError, nearest_names
+from platewright.foundation.errors import OutputError, RequestError, nearest_names
 from platewright.io.drawing.service import service_svg
 from platewright.study.results import ServiceRow
 from platewright.study.service_findings import service_names, service_rows
@@ -46,7 +46,7 @@ def service_study(path: Path, things: Sequence[str] = (), records: Path | None =
 
     Raises
     ------
-    OutputError
+    RequestError
         If there is no such thing; the message names the nearest.
     """
     assembly = load(path, records).assembly
@@ -56,7 +56,7 @@ def service_study(path: Path, things: Sequence[str] = (), records: Path | None =
         if name not in known:
             near = nearest_names(name, known) or sorted(known)
             msg = f"unknown thing '{name}'; did you mean {' or '.join(repr(n) for n in near)}?"
-            raise OutputError(msg)
+            raise RequestError(msg)
     rows = service_rows(assembly, order.covered, things, every_copy=True, budget=_BUDGET)
     return ServiceStudy(assembly.design.frame.name, assembly, rows)
 

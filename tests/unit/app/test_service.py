@@ -9,7 +9,7 @@ import pytest
 
 from platewright.app.service import service_json, service_study, write_service_pictures
 from platewright.cli.main import main
-from platewright.foundation.errors import OutputError
+from platewright.foundation.errors import OutputError, RequestError
 
 HEDDLE = Path(__file__).parents[3] / "examples" / "heddle.toml"
 
@@ -31,7 +31,7 @@ def test_the_users_own_rules_change_the_minutes(tmp_path: Path) -> None:
 
 
 def test_an_unknown_thing_is_answered_with_the_nearest() -> None:
-    with pytest.raises(OutputError, match="unknown thing 'motr'; did you mean 'motor'"):
+    with pytest.raises(RequestError, match="unknown thing 'motr'; did you mean 'motor'"):
         service_study(HEDDLE, ["motr"])
 
 
