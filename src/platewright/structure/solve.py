@@ -1,0 +1,306 @@
+"""Displacements, reactions and vibration of a held plate.
+
+Ties are eliminated (T^t K T) and fixed freedoms struck out before the equations are factorised.
+Units mm, N, MPa, t, s, rad.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import coo_array, csc_array
+
+from platewright.foundation.errors import StructureError
+from platewright.structure.factor import Factor, lowest_modes
+from platewright.structure.plate import PlateSystem
+from platewright.structure.supports import Tie, check_held, rigid_motion, tie_weights
+
+__all__ = ["Modes", "PlateModel", "Solution", "check_ties", "tie_transform"]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
+Sparse = Any
+
+_MOTIONS = {(0, 1): (0, 1, 5), (2, 3, 4): (2, 3, 4), (0, 1, 2, 3, 4): (0, 1, 2, 3, 4, 5)}
+
+
+@dataclass(frozen=True)
+class Solution:
+    """What loads do to a plate.
+
+    Parameters
+    ----------
+    displacements : (n_cases, n_nodes, 5) float
+        u, v, w [mm], beta_x, beta_y [rad].
+    ties : (n_cases, n_ties, 6) float
+        Motions of the tied points [mm], [rad].
+    reactions : (n_cases, n_nodes, 5) float
+        Forces of the supports on fixed freedoms, zero elsewhere [N], [N mm].
+    residual, condition : float
+        Largest backward error; estimated condition of the scaled equations [-].
+    """
+
+    displacements: Floats
+    ties: Floats
+    reactions: Floats
+    residual: float
+    condition: float
+
+
+@dataclass(frozen=True)
+class Modes:
+    """Free vibration, lowest first.
+
+    Parameters
+    ----------
+    frequencies : (n_modes,) float
+        Per second [Hz].
+    shapes : (n_modes, n_nodes, 5) float
+        Scaled to a modal mass of 1 t.
+    ties : (n_modes, n_ties, 6) float
+        Motions of the tied points.
+    """
+
+    frequencies: Floats
+    shapes: Floats
+    ties: Floats
+
+
+@dataclass(frozen=True)
+class _Held:
+    """One system with its ties eliminated and its fixed freedoms struck out."""
+
+    system: PlateSystem
+    transform: Sparse
+    factor: Factor
+    mass: Sparse
+
+
+class PlateModel:
+    """A plate with its supports and ties, factorised once for any number of loads.
+
+    Parameters
+    ----------
+    nodes : (n_nodes, 2) float
+        Of the mesh [mm].
+    systems : tuple of PlateSystem
+        Equations of the free plate.
+    fixed : (n_nodes, 5) bool
+        Freedoms that are fixed.
+    ties : sequence of Tie
+        Points that carry loads or masses.
+
+    Raises
+    ------
+    StructureError
+        If the plate is free to move, two ties share a node, or a tie's node is fixed.
+    """
+
+    def __init__(self, nodes: Floats, systems: tuple[PlateSystem, ...], fixed: Bools, ties: Sequence[Tie] = ()) -> None:
+        check_held(nodes, fixed)
+        check_ties(fixed, ties)
+        self.nodes, self.fixed, self.ties = nodes, fixed, tuple(ties)
+        self._shares = [None if t.rigid else tie_weights(nodes[t.nodes], t.centre) for t in self.ties]
+        self._held = [self._reduce(s) for s in systems]
+
+    @property
+    def condition(self) -> float:
+        """Worst estimated condition of the scaled equations [-]."""
+        return max(h.factor.condition for h in self._held)
+
+    def solve(self, loads: Floats | None = None, tie_loads: Floats | None = None) -> Solution:
+        """Return displacements and reactions.
+
+        Parameters
+        ----------
+        loads : (n_cases, n_nodes, 5) float or None
+            On the nodes [N], [N mm].
+        tie_loads : (n_cases, n_ties, 6) float or None
+            On the tied points [N], [N mm].
+
+        Raises
+        ------
+        ValueError
+            If no loads are given.
+        StructureError
+            If the equations cannot be solved well.
+        """
+        if loads is None and tie_loads is None:
+            msg = "give loads on nodes or on ties."
+            raise ValueError(msg)
+        n_cases = len(loads if loads is not None else tie_loads if tie_loads is not None else ())
+        nodal = np.zeros((n_cases, len(self.nodes), 5))
+        if loads is not None:
+            nodal += loads
+        on_ties = np.zeros((n_cases, len(self.ties), 6)) if tie_loads is None else np.asarray(tie_loads, dtype=float)
+        for n, (tie, share) in enumerate(zip(self.ties, self._shares, strict=True)):
+            if share is not None:
+                nodal[:, tie.nodes, :3] += np.einsum("ci,ink->cnk", on_ties[:, n], share)
+        displacements, motions = np.zeros_like(nodal), np.zeros((n_cases, len(self.ties), 6))
+        reactions = np.zeros_like(nodal)
+        for held in self._held:
+            own = held.system.freedoms
+            right = nodal[:, :, own].reshape(n_cases, -1).T
+            reduced = held.transform.T @ right
+            reduced[self._tie_rows(held)] += self._rigid_loads(on_ties, own)
+            found = held.factor.solve(reduced)
+            whole = held.transform @ found
+            displacements[:, :, own] = whole.T.reshape(n_cases, len(self.nodes), len(own))
+            left = (held.system.stiffness @ whole - right).T.reshape(n_cases, len(self.nodes), len(own))
+            reactions[:, :, own] = np.where(self.fixed[:, own], left, 0.0)
+            self._put_motions(motions, held, found)
+        self._follow(motions, displacements)
+        residual = max(h.factor.worst_residual for h in self._held)
+        return Solution(displacements, motions, reactions, residual, self.condition)
+
+    def modes(self, count: int) -> Modes:
+        """Return the lowest modes of free vibration.
+
+        Parameters
+        ----------
+        count : int
+            How many.
+
+        Raises
+        ------
+        StructureError
+            If fewer than `count` can be found.
+        """
+        n = len(self.nodes)
+        frequencies, shapes, motions = [], [], []
+        for held in self._held:
+            squares, vectors = lowest_modes(held.factor, held.mass, count)
+            whole = (held.transform @ vectors).T.reshape(count, n, len(held.system.freedoms))
+            shape, motion = np.zeros((count, n, 5)), np.zeros((count, len(self.ties), 6))
+            shape[:, :, held.system.freedoms] = whole
+            self._put_motions(motion, held, vectors)
+            self._follow(motion, shape)
+            frequencies.append(np.sqrt(squares) / (2 * math.pi))
+            shapes.append(shape)
+            motions.append(motion)
+        every = np.concatenate(frequencies)
+        order = np.argsort(every, kind="stable")[:count]
+        return Modes(every[order], np.concatenate(shapes)[order], np.concatenate(motions)[order])
+
+    def resultant(self, reactions: Floats, nodes: Ints, centre: tuple[float, float]) -> Floats:
+        """Return the sum of nodal forces about a point, (n_cases, 6) [N], [N mm].
+
+        Parameters
+        ----------
+        reactions : (n_cases, n_nodes, 5) float
+            Nodal forces.
+        nodes : (n,) int
+            Which to sum.
+        centre : (float, float)
+            The point [mm].
+        """
+        found: Floats = np.einsum("nki,cnk->ci", rigid_motion(self.nodes[nodes], centre), reactions[:, nodes])
+        return found
+
+    def _reduce(self, system: PlateSystem) -> _Held:
+        transform = tie_transform(self.nodes, self.fixed, [t for t in self.ties if t.rigid], system.freedoms)
+        stiffness = (transform.T @ system.stiffness @ transform).tocsc()
+        mass = (transform.T @ system.mass @ transform).tocsc()
+        name = {2: "plate in its plane", 3: "plate in bending", 5: "plate"}[len(system.freedoms)]
+        return _Held(system, transform, Factor(stiffness, name), mass + self._masses(system.freedoms, transform))
+
+    def _masses(self, freedoms: tuple[int, ...], transform: Sparse) -> Sparse:
+        """Return the masses on ties, in the reduced freedoms."""
+        motions = _MOTIONS[freedoms]
+        n_rigid = sum(t.rigid for t in self.ties)
+        n = transform.shape[1]
+        at = n - n_rigid * len(motions)
+        total = csc_array((n, n))
+        for tie, share in zip(self.ties, self._shares, strict=True):
+            own = tie.mass_matrix[np.ix_(motions, motions)]
+            if share is None:
+                rows = at + np.arange(len(motions))
+                at += len(motions)
+                index = np.meshgrid(rows, rows, indexing="ij")
+                total = total + coo_array((own.ravel(), (index[0].ravel(), index[1].ravel())), shape=(n, n)).tocsc()
+            elif tie.mass > 0:
+                picked = _nodal(share[motions, :, :], tie.nodes, freedoms, len(self.nodes)) @ transform
+                total = total + picked.T @ csc_array(own) @ picked
+        return total
+
+    def _tie_rows(self, held: _Held) -> slice:
+        n = held.transform.shape[1]
+        return slice(n - sum(t.rigid for t in self.ties) * len(_MOTIONS[held.system.freedoms]), n)
+
+    def _rigid_loads(self, on_ties: Floats, freedoms: tuple[int, ...]) -> Floats:
+        rigid = [n for n, t in enumerate(self.ties) if t.rigid]
+        chosen = on_ties[:, rigid][:, :, list(_MOTIONS[freedoms])]
+        return chosen.reshape(len(on_ties), -1).T
+
+    def _put_motions(self, motions: Floats, held: _Held, found: Floats) -> None:
+        own = _MOTIONS[held.system.freedoms]
+        rigid = [n for n, t in enumerate(self.ties) if t.rigid]
+        if rigid:
+            values = found[self._tie_rows(held)].T.reshape(len(motions), len(rigid), len(own))
+            for place, tie in enumerate(rigid):
+                motions[:, tie, own] = values[:, place]
+
+    def _follow(self, motions: Floats, displacements: Floats) -> None:
+        for n, (tie, share) in enumerate(zip(self.ties, self._shares, strict=True)):
+            if share is not None:
+                motions[:, n] = np.einsum("ink,cnk->ci", share, displacements[:, tie.nodes, :3])
+
+
+def tie_transform(nodes: Floats, fixed: Bools, ties: Sequence[Tie], freedoms: tuple[int, ...]) -> Sparse:
+    """Return the matrix from kept freedoms, then motions of rigid ties, to all freedoms of a system."""
+    k, own, motions = len(freedoms), list(freedoms), list(_MOTIONS[freedoms])
+    free = ~fixed[:, own]
+    for tie in ties:
+        free[tie.nodes] = False
+    kept = np.flatnonzero(free)
+    rows, columns, values = [kept], [np.arange(len(kept))], [np.ones(len(kept))]
+    at = len(kept)
+    for tie in ties:
+        follow = rigid_motion(nodes[tie.nodes], tie.centre)[:, own][:, :, motions]
+        n, _, m = follow.shape
+        rows.append(np.broadcast_to((tie.nodes[:, None] * k + np.arange(k))[:, :, None], (n, k, m)).ravel())
+        columns.append(np.broadcast_to(at + np.arange(m), (n, k, m)).ravel())
+        values.append(follow.ravel())
+        at += m
+    shape = (len(nodes) * k, at)
+    return coo_array((np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=shape).tocsc()
+
+
+def check_ties(fixed: Bools, ties: Sequence[Tie]) -> None:
+    """Refuse ties that share a node, or whose nodes are fixed.
+
+    Raises
+    ------
+    StructureError
+        With what is wrong.
+    """
+    seen = np.zeros(len(fixed), dtype=np.intp)
+    for tie in ties:
+        if tie.rigid:
+            seen[tie.nodes] += 1
+        if fixed[tie.nodes].any() and tie.rigid:
+            msg = "a hole is held and loaded at once; load other holes than those that hold the part."
+            raise StructureError(msg)
+    if (seen > 1).any():
+        msg = "a hole belongs to two groups; name each hole in one group only."
+        raise StructureError(msg)
+
+
+def _nodal(share: Floats, nodes: Ints, freedoms: tuple[int, ...], n_nodes: int) -> Sparse:
+    """Return the rows of a flexible tie in all freedoms of a system."""
+    k = len(freedoms)
+    rows, columns, values = [], [], []
+    for place, freedom in enumerate(freedoms):
+        if freedom < 3:
+            for m in range(len(share)):
+                rows.append(np.full(len(nodes), m))
+                columns.append(nodes * k + place)
+                values.append(share[m, :, freedom])
+    shape = (len(share), n_nodes * k)
+    return coo_array((np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=shape).tocsc()
