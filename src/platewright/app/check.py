@@ -11,14 +11,15 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from platewright.app.load import Loaded, load
-from platewright.foundation.errors import Problem
+from platewright.foundation.errors import Problem, RequestError, nearest_names
 from platewright.study.check import check_assembly
+from platewright.study.codes import FINDING_CODES
 from platewright.study.results import CheckResult
 
 __all__ = ["GROUPS", "check", "check_json", "check_loaded", "invalid_json", "only"]
 
 # Families of codes that `only` takes by one word.
-GROUPS: Mapping[str, tuple[str, ...]] = {"fit": ("service",)}
+GROUPS: Mapping[str, tuple[str, ...]] = {"fit": ("body", "corner", "disc", "ground", "service", "web")}
 _ADAPTER = TypeAdapter(CheckResult)
 
 
@@ -46,9 +47,22 @@ def check_loaded(loaded: Loaded) -> CheckResult:
 def only(result: CheckResult, codes: Iterable[str]) -> CheckResult:
     """Keep the findings whose code is one of these, or begins with one: `screw` keeps `screw.engagement`.
 
-    A word of `GROUPS` stands for all its families.
+    A word of `GROUPS` stands for all its families; several may stand in one word, parted by commas.
+
+    Raises
+    ------
+    RequestError
+        If no finding can have such a code.
     """
-    wanted = tuple(c for code in codes for c in GROUPS.get(code, (code,)))
+    asked = [word for code in codes for word in code.split(",") if word]
+    families = {code.partition(".")[0] for code in FINDING_CODES}
+    known = {*FINDING_CODES, *families, *GROUPS}
+    for word in asked:
+        if word not in known:
+            near = nearest_names(word, known) or sorted({*families, *GROUPS})
+            msg = f"no finding has the code '{word}'; did you mean {' or '.join(near)}?"
+            raise RequestError(msg)
+    wanted = tuple(c for word in asked for c in GROUPS.get(word, (word,)))
     kept = tuple(f for f in result.findings if any(f.code == w or f.code.startswith(f"{w}.") for w in wanted))
     return replace(result, findings=kept)
 

@@ -226,6 +226,7 @@ class Checks(Record):
     motor_hole_to_edge_mm: Annotated[Number, Field(ge=0, le=50)] = Field(
         2.5, description="least plate beside a motor's hole"
     )
+    web_mm: Annotated[Number, Field(ge=0, le=50)] = Field(2.0, description="least web beside an opening")
     bearing_pressure_mpa: Annotated[Number, Field(gt=0, le=2000)] = Field(
         140.0, description="most under a screw head or nut"
     )

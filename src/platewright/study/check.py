@@ -11,6 +11,7 @@ from platewright.assembly.mass import MassItem, MassTotal, mass_items, total_mas
 from platewright.assembly.order import AssemblyOrder, Step, assembly_order
 from platewright.foundation.findings import Finding
 from platewright.foundation.units import G_PER_T, NM_PER_NMM
+from platewright.study.clearance_findings import clearances
 from platewright.study.equipment_findings import equipment_findings
 from platewright.study.hole_findings import hole_findings
 from platewright.study.kit_findings import kit_findings
@@ -28,6 +29,7 @@ from platewright.study.screw_findings import screw_findings
 from platewright.study.service_findings import service_findings, service_rows
 from platewright.study.stack_ups import stack_ups
 from platewright.study.tightening import tightening_of
+from platewright.study.web_findings import web_findings
 
 __all__ = ["check_assembly", "mass_report"]
 
@@ -45,6 +47,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     order = assembly_order(assembly)
     draws = Draws(seed=_SEED)
     mass = mass_report(assembly)
+    report, clearance_findings = clearances(assembly)
     service = service_rows(assembly, order.covered)
     found: list[Finding] = [
         *screw_findings(assembly, order),
@@ -53,6 +56,8 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         *equipment_findings(assembly),
         *kit_findings(assembly, bill_of_materials(assembly), mass),
         *service_findings(service),
+        *clearance_findings,
+        *web_findings(assembly),
     ]
     return CheckResult(
         assembly.design.frame.name,
@@ -64,6 +69,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         _steps(assembly, order),
         tuple(ToolRow(t.name, t.size_mm, t.used_for) for t in tools_needed(assembly)),
         service,
+        report,
     )
 
 

@@ -7,6 +7,12 @@ __all__ = ["FINDING_CODES"]
 FINDING_CODES: Mapping[str, str] = {
     "access.head": "a screw head or driver does not pass through its access hole",
     "board.pattern": "boards of one stack have different hole patterns",
+    "body.near": "two plates on one level nearly touch",
+    "body.overlap": "two things are in one place",
+    "corner.radius": "an inside corner is sharper than the cutter",
+    "disc.body": "a propeller's blades come near something",
+    "disc.disc": "two propeller discs overlap or come near",
+    "ground.disc": "a propeller touches the ground first",
     "hole.edge": "too little plate beside a hole",
     "hole.idle": "a hole that nothing uses at one place of its part",
     "hole.near_miss": "two holes overlap without being the same",
@@ -36,4 +42,5 @@ FINDING_CODES: Mapping[str, str] = {
     "screw.tips": "two screws meet in one standoff",
     "screw.too_long": "a screw bottoms, touches windings or stands out too far",
     "service.locked": "a thing cannot be taken off",
+    "web.narrow": "too little plate beside an opening",
 }

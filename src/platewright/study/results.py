@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from platewright.foundation.findings import Finding, Severity
+from platewright.study.clearance_results import ClearanceReport
 
 __all__ = [
     "CheckResult",
@@ -204,6 +205,7 @@ class CheckResult:
     steps: tuple[StepRow, ...]
     tools: tuple[ToolRow, ...]
     service: tuple[ServiceRow, ...]
+    clearances: ClearanceReport
 
     @property
     def status(self) -> str:

@@ -12,7 +12,21 @@ HIGH = (SCREW, "base", "standoff M3x25", "deck", BUTTON)
 ARMS = part("arm", 5, (300, 30)) + place("arm", "arm", to="rotors", root_mm=[10, 10])
 MOTOR = equipment("motor", {"m": "motor_2207"}, at="rotors", stack=[SCREW, "arm", "motor.m"])
 ROTORS = (ARMS, MOTOR, equipment("p", {"p": "prop_5in", "nut": "prop_nut_m5_right_low"}, at="rotors", on="motor"))
-SHARP = {"shape": "rectangle", "at_mm": [24, 0], "length_mm": 8, "width_mm": 20, "corner_mm": 0}
+SHARP = {"shape": "rectangle", "at_mm": [25, 0], "length_mm": 8, "width_mm": 20, "corner_mm": 0}
+# a standoff on the arm's end, under another rotor's blades
+TOWER = column("tower", SCREW, "arm", "standoff M3x20", at=[[59, 0]], of="arm", mirror="")
+
+
+def side_by_side(apart):
+    """Two plates on a base, their edges some distance from one another; negative where they overlap."""
+    first, second = (place(n, "wing", at_mm=[0, sign * (20 + apart / 2)]) for n, sign in (("left", 1), ("right", -1)))
+    bolts = [
+        column(f"{n}_bolt", SCREW, "base", n, "nut M3 hex", at=[[12, y], [-12, y], [0, y + 5]], mirror="")
+        for n, y in (("left", 20), ("right", -20))
+    ]
+    return plate("base", 2, (100, 120)), part("wing", 2, (40, 40)), first, second, *bolts
+
+
 LONG_PLATES = (plate("base", 4, (140, 60)), plate("deck", 2, (140, 60)))
 WINGS = part("wing", 2, (40, 40)) + place("left", "wing", at_mm=[0, 30]) + place("right", "wing", at_mm=[0, -30])
 UNEVEN = "at_mm = [[100, 80], [-100, 100], [-100, -100], [100, -80]]"
@@ -58,10 +72,10 @@ DESIGNS = {
         ),
         {},
     ),
-    "body.near": ("warn", True, (plate("base", 4), place("beside", "base", at_mm=[60.1, 0])), {}),
-    "body.overlap": ("fail", True, (plate("base", 4), place("beside", "base", at_mm=[59, 0])), {}),
+    "body.near": ("warn", True, side_by_side(0.15), {}),
+    "body.overlap": ("fail", True, side_by_side(-1), {}),
     "corner.radius": ("warn", True, (part("base", 4, cutouts=[SHARP]), place("base", "base")), {}),
-    "disc.body": ("warn", True, (*ROTORS, plate("fin", 2, (60, 10), at_mm=[0, 0], stands="xz", foot="arm")), {}),
+    "disc.body": ("warn", True, (*ROTORS, TOWER), {}),
     "disc.disc": ("fail", True, ROTORS, {"rotors": "fore_aft_mm = 160\nlateral_mm = 120"}),
     "ground.disc": ("note", True, ROTORS, {}),
     "hole.edge": ("warn", True, one(*NUT, at=[27, 0]), {}),

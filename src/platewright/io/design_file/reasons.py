@@ -26,6 +26,7 @@ _BY_FIELD: Mapping[str, str] = {
     "bow_mm": "no plate of a small frame bows further unbroken",
     "hole_to_edge_mm": "more than 50 mm of plate beside a hole is wider than any arm",
     "motor_hole_to_edge_mm": "more than 50 mm of plate beside a hole is wider than any arm",
+    "web_mm": "more than 50 mm of plate beside an opening is wider than any plate",
     "bearing_pressure_mpa": "no plate material carries more than 2000 MPa",
     "friction": "threads lie between well oiled and dry rough steel",
     "cutter_mm": "a larger cutter leaves no slots and corners in a small plate",
