@@ -15,6 +15,7 @@ from rich.text import Text
 from platewright.app.check import check as run_check
 from platewright.app.check import check_json, invalid_json
 from platewright.app.check import only as keep_only
+from platewright.cli.clearance_tables import clearance_tables
 from platewright.cli.service import service_table
 from platewright.foundation.errors import DesignFileError
 from platewright.foundation.findings import Finding, Severity
@@ -86,6 +87,8 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
         console.print(_levels(result))
         console.print(_stacks(result.stack_ups))
         console.print(_steps(result))
+        for table in clearance_tables(result.clearances):
+            console.print(table)
         console.print(service_table(result.service))
         tools = ", ".join(f"{t.tool} {t.size_mm:g} mm ({', '.join(t.used_for)})" for t in result.tools)
         console.print(f"Tools: {tools}")

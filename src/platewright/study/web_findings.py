@@ -12,11 +12,9 @@ __all__ = ["web_findings"]
 
 _WEB_RULE = "edge_distance.web_between_cutouts_mm"
 _CUTTER = "checks.cutter_mm: a round cutter leaves its own radius (plane geometry)"
-_AT_TAB = 0.05  # a corner that is nearer to the end of a tab belongs to it [mm]
 _ADVICE = {
-    "root": ("tabs have", "relieve them, or break the edge of the slot, or the plate will not sit down"),
-    "opening": ("openings have", "take a smaller cutter, or make the opening wider"),
-    "outline": ("the outline has", "round them with fillet_mm, or take a smaller cutter"),
+    True: ("openings have", "take a smaller cutter, or make the opening wider"),
+    False: ("the outline has", "round them with fillet_mm, relieve them, or take a smaller cutter"),
 }
 _SLIGHT = 0.005  # less is rounding of an outline [mm]
 
@@ -49,29 +47,16 @@ def _webs(assembly: Assembly, finished: FinishedPart) -> Iterator[Finding]:
 
 
 def _corners(assembly: Assembly, finished: FinishedPart) -> Iterator[Finding]:
-    """Warn of corners sharper than the cutter's radius; tab roots, which are mended with a file, are noted."""
+    """Warn of corners sharper than the cutter's radius, those of openings and those of the outline apart."""
     cutter = assembly.design.checks.cutter_mm
-    kinds: dict[str, list[InsideCorner]] = {}
-    for corner in inside_corners(finished.outline, cutter / 2 - 1e-3):
-        root = not corner.in_opening and _is_tab_root(assembly, finished, corner)
-        kinds.setdefault("root" if root else "opening" if corner.in_opening else "outline", []).append(corner)
-    for kind, corners in kinds.items():
-        what, advice = _ADVICE[kind]
-        count = f"{len(corners)} inside corners" if len(corners) > 1 else "an inside corner"
-        text = f"{what} {count} sharper than the {cutter:g} mm cutter leaves: {_corner(corners[0])}; {advice}."
-        severity = Severity.NOTE if kind == "root" else Severity.WARN
-        radius, where = min(c.radius for c in corners), f"part {finished.part.id}"
-        yield Finding("corner.radius", severity, where, text, radius, cutter / 2, "mm", _CUTTER)
-
-
-def _is_tab_root(assembly: Assembly, finished: FinishedPart, corner: InsideCorner) -> bool:
-    """Whether a corner lies at one end of a tab."""
-    for joint in assembly.tabs:
-        if joint.standing.part.id == finished.part.id:
-            along = joint.standing.to_plane.apply(corner.x, corner.y)[0]
-            if abs(abs(along - joint.along) - joint.tab.length_mm / 2) < _AT_TAB:
-                return True
-    return False
+    found = inside_corners(finished.outline, cutter / 2 - 1e-3)
+    for in_opening, (what, advice) in _ADVICE.items():
+        corners = [c for c in found if c.in_opening == in_opening]
+        if corners:
+            count = f"{len(corners)} inside corners" if len(corners) > 1 else "an inside corner"
+            text = f"{what} {count} sharper than the {cutter:g} mm cutter leaves: {_corner(corners[0])}; {advice}."
+            radius, where = min(c.radius for c in corners), f"part {finished.part.id}"
+            yield Finding("corner.radius", Severity.WARN, where, text, radius, cutter / 2, "mm", _CUTTER)
 
 
 def _webs_in_words(found: list[Web]) -> str:

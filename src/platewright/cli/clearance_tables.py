@@ -1,0 +1,100 @@
+"""Tables of clearances: what stands nearest to the blades, the largest propellers, the ground, motor leads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rich import box
+from rich.table import Table
+
+from platewright.study.clearance_results import ClearanceReport, ClearanceRow, GroundRow, LeadRow, PropellerRoom
+
+__all__ = ["clearance_tables"]
+
+_SHOWN = 6  # kinds of things near the blades
+_FAR = 3  # times the wanted distance: what is further away is not worth a line
+
+
+def clearance_tables(report: ClearanceReport) -> Iterator[Table]:
+    """Yield the tables of a frame's clearances; those that would be empty are left out."""
+    if report.pairs:
+        yield _pairs(report.pairs)
+    if report.propellers:
+        yield _propellers(report.propellers)
+    if report.ground and report.propellers:
+        yield _ground(report.ground, report.disc_strikes_at_deg)
+    if report.leads:
+        yield _leads(report.leads)
+
+
+def _pairs(rows: Sequence[ClearanceRow]) -> Table:
+    near = [r for n, r in enumerate(rows) if n == 0 or r.distance_mm < _FAR * r.required_mm][:_SHOWN]
+    table = _table("Nearest to the blades, flap and seat tolerance taken off", "kind", "one", "other")
+    for name in ("mm", "wanted", "margin"):
+        table.add_column(name, justify="right")
+    for r in near:
+        margin = f"{r.distance_mm - r.required_mm:+.1f}"
+        table.add_row(r.kind, r.one, r.other, f"{r.distance_mm:.1f}", f"{r.required_mm:g}", margin)
+    return table
+
+
+def _propellers(rows: Sequence[PropellerRoom]) -> Table:
+    """One row for rotors that are alike."""
+    table = _table("Largest propeller that fits, all rotors alike", "rotors")
+    for name in ("fitted mm", "largest mm"):
+        table.add_column(name, justify="right")
+    for name in ("kept from more by", "largest size", "next size"):
+        table.add_column(name)
+    alike: dict[tuple[object, ...], list[PropellerRoom]] = {}
+    for row in rows:
+        alike.setdefault((round(row.fitted_mm, 1), round(row.largest_mm, 1), row.largest_size), []).append(row)
+    for same in alike.values():
+        r = same[0]
+        lacks = "" if r.next_lacks_mm is None else f"{r.next_size} lacks {r.next_lacks_mm:.1f} mm"
+        rotors = ", ".join(str(s.rotor) for s in same)
+        by = ", ".join(dict.fromkeys(s.limited_by for s in same))
+        table.add_row(rotors, f"{r.fitted_mm:.1f}", f"{r.largest_mm:.1f}", by, r.largest_size, lacks)
+    return table
+
+
+def _ground(rows: Sequence[GroundRow], strikes_at: float | None) -> Table:
+    never = "no tilt up to 85 deg brings a disc to the ground first"
+    when = never if strikes_at is None else f"a disc touches first from {strikes_at:.0f} deg on"
+    table = _table(f"On flat ground ({when})")
+    for name in ("tilt deg", "lowered side deg"):
+        table.add_column(name, justify="right")
+    table.add_column("touches first", overflow="fold")
+    table.add_column("rotor", justify="right")
+    table.add_column("disc above ground mm", justify="right")
+    for r in rows:
+        clearance = "" if r.disc_clearance_mm is None else f"{r.disc_clearance_mm:.1f}"
+        rotor = "" if r.rotor is None else str(r.rotor)
+        table.add_row(f"{r.tilt_deg:.0f}", f"{r.side_deg:.0f}", _owners(r.touching), rotor, clearance)
+    return table
+
+
+def _leads(rows: Sequence[LeadRow]) -> Table:
+    """One row for motors whose leads are alike."""
+    table = _table("Motor leads, along the arm and up to the pads", "motors", "to pads of")
+    table.add_column("mm", justify="right")
+    table.add_column("slack in it", justify="right")
+    table.add_column("AWG", justify="right")
+    alike: dict[tuple[str, str], list[LeadRow]] = {}
+    for row in rows:
+        alike.setdefault((row.board, f"{row.length_mm:.0f}"), []).append(row)
+    for (board, length), same in alike.items():
+        motors = ", ".join(r.motor for r in same)
+        table.add_row(motors, board, length, f"{same[0].slack_mm:.0f}", str(same[0].awg))
+    return table
+
+
+def _table(title: str, *columns: str) -> Table:
+    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
+    for name in columns:
+        table.add_column(name)
+    return table
+
+
+def _owners(names: Sequence[str]) -> str:
+    """Return what touches by its owner, each once."""
+    return ", ".join(dict.fromkeys(name.partition("#")[0].partition(".")[0] for name in names))
