@@ -17,6 +17,7 @@ from platewright.model.catalogue import Catalogue
 
 __all__ = ["Layout", "lay_out"]
 
+_LEAST_MM = 20.0  # so that the lens of a small camera passes over an M3 standoff between the cheeks
 _NOSE = {  # by post thread and camera: standoff, large washers between it and the cheeks, washers beside the camera
     ("M3", "nano"): (15, 0, 2),
     ("M3", "micro"): (18, 1, 1),
@@ -122,7 +123,8 @@ def _standoff(brief: Brief, kit: Kit, post: str, spacers: tuple[int, ...], catal
     for_boards = catalogue.nut(size, "thin").height_max_mm + sum(spacers)
     for_boards += len(kit.boards) * catalogue.grommet(size).compressed_height_mm
     for_boards += catalogue.nut(size, "insert").height_max_mm + 2.0
-    wanted = max(for_camera, for_boards) + 1.0
+    over_nose = _LEAST_MM if post == "M3" else 0.0
+    wanted = max(max(for_camera, for_boards) + 1.0, over_nose)
     series = catalogue.standoff(post).lengths_mm
     standoff = next((v for v in series if v >= wanted), None)
     if standoff is None:
@@ -130,7 +132,7 @@ def _standoff(brief: Brief, kit: Kit, post: str, spacers: tuple[int, ...], catal
         raise BriefError(msg)
     why = (
         f"the camera needs {for_camera:.1f} mm (h cos a + d sin a at {TILT_DEG[brief.style]:g} deg), the boards "
-        f"{for_boards:.1f}, and 1 mm"
+        f"{for_boards:.1f}, and 1 mm{'; the lens clears the sideways standoff from 20 on' if over_nose else ''}"
     )
     return float(standoff), why
 
@@ -138,10 +140,10 @@ def _standoff(brief: Brief, kit: Kit, post: str, spacers: tuple[int, ...], catal
 def _discs(v: dict[str, float], separate: bool, strap: float) -> list[Disc]:
     """Outermost points of what stands as high as the propellers: deck, standoffs and cheeks, left half."""
     cheek = v["cheek_y_mm"] + v["cheek_mm"] / 2
-    rail = 4.0 if separate else 3.0
+    end = 3.5 if separate else 2.5
     return [
         Disc("cheeks", v["prow_x_mm"], cheek, 0.0),
-        Disc("deck's nose", v["tab_front_mm"] + 1.5, v["cheek_y_mm"], rail),
+        Disc("deck's nose", v["tab_front_mm"] + end, v["cheek_y_mm"], 4.2),
         Disc("deck", v["post_x_mm"], v["post_y_mm"], v["boss_mm"]),
         Disc("deck", -v["post_x_mm"], v["post_y_mm"], v["boss_mm"]),
         Disc("battery bed", 8.0, v["bed_y_mm"] - 4, 4.0),

@@ -107,7 +107,7 @@ def _plates(brief: Brief, kit: Kit, separate: bool) -> list[Parameter]:
         made.append(Parameter("plate_mm", plate_mm(brief), f"both base plates; {spread} in the class, {_PRACTICE}"))
     made += [
         Parameter("deck_mm", min(plate_mm(brief), 2.0), f"deck; {spread} in the class, {_PRACTICE}"),
-        Parameter("cheek_mm", 2.0 if separate else 1.5, "camera side plates; rule camera_use.side_plate_thickness_mm"),
+        Parameter("cheek_mm", 2.0, "camera side plates; rule camera_use.side_plate_thickness_mm"),
     ]
     return made
 
@@ -168,7 +168,7 @@ def _camera(
     behind, why_behind = "board_front_mm + 2", "2 mm before the boards"
     if meets_posts:
         behind, why_behind = f"post_x_mm + {3.2 if separate else 2.4}", "before the standoffs, which it would meet"
-    past, tab = (4.0, 7) if separate else (3.2, 6)
+    past, tab = (4.0, 8) if separate else (3.2, 7)
     radius = 4.5 if nose[1] else 2.5 if separate else 1.75  # large washer M3, or standoff
     return [
         Parameter("camera_height_mm", camera.body_height_mm, f"its body; {source}", "Camera and its cheeks."),
@@ -190,7 +190,9 @@ def _camera(
         Parameter("camera_x_mm", f"max(cheek_x_mm + 7, {behind} + camera_reach_mm)", why_behind),
         Parameter("nose_x_mm", f"camera_x_mm + camera_reach_mm + {radius + 1:g}", "sideways standoff, 1 mm before it"),
         Parameter(
-            "cheek_front_mm", f"nose_x_mm + {past:g}", "front of the cheeks at their foot: 2 mm and more by its hole"
+            "cheek_front_mm",
+            f"max(nose_x_mm + {past:g}, cheek_x_mm + {22.5 if separate else 19.5:g})",
+            "front of the cheeks at their foot: 2 mm and more by that hole, and room for two tabs",
         ),
         Parameter("lens_mm", "camera_depth_mm / 2 + camera_lens_mm", "from its axis to the front of the lens"),
         Parameter(

@@ -25,9 +25,9 @@ nodes = [
   {{ id = "pad_rear", at_mm = ["rotor.2.x_mm", "rotor.2.y_mm"], radius_mm = "pad_radius_mm" }},
   {{ id = "root_front", at_mm = ["0.25 * rotor.1.x_mm", "0.25 * rotor.1.y_mm"], radius_mm = "arm_width_mm / 2" }},
   {{ id = "root_rear", at_mm = ["0.25 * rotor.2.x_mm", "0.25 * rotor.2.y_mm"], radius_mm = "arm_width_mm / 2" }},
-  {{ id = "prow", at_mm = ["cheek_front_mm - 3", 0], radius_mm = 3 }},
-  {{ id = "rail", at_mm = ["cheek_front_mm - 3", "cheek_y_mm"], radius_mm = 3 }},
-  {{ id = "rail_root", at_mm = ["post_x_mm + 1", "cheek_y_mm"], radius_mm = 3 }},
+  {{ id = "prow", at_mm = ["cheek_front_mm - 4.2", 0], radius_mm = 4.2 }},
+  {{ id = "rail", at_mm = ["cheek_front_mm - 4.2", "cheek_y_mm"], radius_mm = 4.2 }},
+  {{ id = "rail_root", at_mm = ["post_x_mm + 1", "cheek_y_mm"], radius_mm = 4.2 }},
   {{ id = "bar", at_mm = ["post_x_mm", 0], radius_mm = 4 }},
   {{ id = "post", at_mm = ["post_x_mm", "post_y_mm"], radius_mm = "boss_mm" }},
   {{ id = "waist", at_mm = [0, "{board_y}"], radius_mm = 4.6 }},
@@ -37,9 +37,9 @@ nodes = [
 links = [
   {{ start = "root_front", end = "pad_front", width_mm = "arm_width_mm", end_width_mm = "0.85 * arm_width_mm" }},
   {{ start = "root_rear", end = "pad_rear", width_mm = "arm_width_mm", end_width_mm = "0.85 * arm_width_mm" }},
-  {{ start = "prow", end = "rail", width_mm = 6 }},
-  {{ start = "rail", end = "rail_root", width_mm = 6 }},
-  {{ start = "rail_root", end = "post", width_mm = 6 }},
+  {{ start = "prow", end = "rail", width_mm = 8.4 }},
+  {{ start = "rail", end = "rail_root", width_mm = 8.4 }},
+  {{ start = "rail_root", end = "post", width_mm = 8.4 }},
   {{ start = "bar", end = "post", width_mm = 8 }},
   {{ start = "post_rear", end = "bar_rear", width_mm = 8 }},
   {{ start = "post", end = "root_front", width_mm = 7 }},
@@ -69,5 +69,5 @@ def one_piece_columns(layout: Layout) -> str:
 id = "deck_post"
 at_mm = ["post_x_mm", "post_y_mm"]
 mirror = "xy"
-stack = ["screw M2 socket 12.9", "base", "standoff M2x{layout.standoff_mm:g}", "deck", "screw M2 button 10.9"]
+stack = ["screw M2 socket 12.9", "base", "standoff M2x{layout.standoff_mm:g}", "deck", "screw M2x5 button 10.9"]
 """

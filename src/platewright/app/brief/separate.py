@@ -63,9 +63,9 @@ thickness_mm = "plate_mm"
 mirror = "y"
 fillet_mm = 6
 nodes = [
-  { id = "prow", at_mm = ["cheek_front_mm - 4", 0], radius_mm = 4 },
-  { id = "rail", at_mm = ["cheek_front_mm - 4", "cheek_y_mm"], radius_mm = 4 },
-  { id = "rail_root", at_mm = ["post_x_mm + 1", "cheek_y_mm"], radius_mm = 4 },
+  { id = "prow", at_mm = ["cheek_front_mm - 4.2", 0], radius_mm = 4.2 },
+  { id = "rail", at_mm = ["cheek_front_mm - 4.2", "cheek_y_mm"], radius_mm = 4.2 },
+  { id = "rail_root", at_mm = ["post_x_mm + 1", "cheek_y_mm"], radius_mm = 4.2 },
   { id = "bar", at_mm = ["post_x_mm", 0], radius_mm = 5 },
   { id = "post", at_mm = ["post_x_mm", "post_y_mm"], radius_mm = "boss_mm" },
   { id = "inner", at_mm = ["inner_x_mm", "inner_y_mm"], radius_mm = "boss_mm" },
@@ -77,9 +77,9 @@ nodes = [
   { id = "bar_rear", at_mm = ["-post_x_mm", 0], radius_mm = 5 },
 ]
 links = [
-  { start = "prow", end = "rail", width_mm = 8 },
-  { start = "rail", end = "rail_root", width_mm = 8 },
-  { start = "rail_root", end = "post", width_mm = 8 },
+  { start = "prow", end = "rail", width_mm = 8.4 },
+  { start = "rail", end = "rail_root", width_mm = 8.4 },
+  { start = "rail_root", end = "post", width_mm = 8.4 },
   { start = "bar", end = "post", width_mm = 10 },
   { start = "post", end = "inner", width_mm = "1.6 * boss_mm" },
   { start = "inner", end = "outer", width_mm = "2 * boss_mm" },

@@ -16,7 +16,8 @@ _WINDOW_MIN_MM = 7.0  # an opening shorter than this saves nothing (common pract
 def top_parts(kit: Kit, layout: Layout) -> str:
     """Return the records of deck and cheek."""
     foot = "base_upper" if layout.separate else "base"
-    rail, boss_link = (4.0, 9.0) if layout.separate else (3.0, 7.0)
+    rail = 4.2  # slot 2.1 / 2, and 3 mm beside it
+    rail_end, boss_link = (3.5, 9.0) if layout.separate else (2.5, 7.0)
     return f"""
 # The deck: rails over the cheeks, bosses over the standoffs, a bed as wide as the battery strap needs,
 # a tail for capacitor and antenna.
@@ -28,7 +29,7 @@ thickness_mm = "deck_mm"
 mirror = "y"
 fillet_mm = "min(7, 0.9 * (cheek_y_mm - {rail:g}))"  # a wider one would close the opening before the lens
 nodes = [
-  {{ id = "rail", at_mm = ["tab_front_mm + 1.5", "cheek_y_mm"], radius_mm = {rail:g} }},
+  {{ id = "rail", at_mm = ["tab_front_mm + {rail_end:g}", "cheek_y_mm"], radius_mm = {rail:g} }},
   {{ id = "rail_root", at_mm = ["post_x_mm + 1", "cheek_y_mm"], radius_mm = {rail:g} }},
   {{ id = "bar", at_mm = ["post_x_mm", 0], radius_mm = 4 }},
   {{ id = "post", at_mm = ["post_x_mm", "post_y_mm"], radius_mm = "boss_mm" }},
@@ -88,11 +89,11 @@ def top_columns(layout: Layout) -> str:
     """Return the sideways line between the cheeks, and their tabs."""
     foot = "base_upper" if layout.separate else "base"
     washers = ["washer M3 large"] * layout.nose_washers
-    screw = "screw M3x6 button 10.9" if layout.separate else "screw M2 button 10.9"
+    screw = "screw M3x6 button 10.9" if layout.separate else "screw M2x5 button 10.9"
     standoff = f"standoff {layout.post}x{layout.nose_standoff_mm}"
     stack = stack_key([screw, "cheek.right", *washers, standoff, *washers, "cheek.left", screw])
-    height = 5.0 if layout.nose_washers else 4.0 if layout.separate else 3.2  # washer 9 / 2, standoff 5 / 2 or 3.5 / 2
-    length = 6 if layout.separate else 5
+    height = 5.0 if layout.separate else 4.2  # clear of the base, and 2 mm from its hole to the tabs' roots
+    length = 6 if layout.separate else 4
     return f"""
 # A sideways line ties the cheeks in front of the camera and sets their distance, cheek_gap_mm.
 [[column]]
