@@ -20,14 +20,15 @@ from platewright.structure.factor import Factor, lowest_modes
 from platewright.structure.plate import PlateSystem
 from platewright.structure.supports import Tie, check_held, rigid_motion, tie_weights
 
-__all__ = ["Modes", "PlateModel", "Solution", "check_ties", "tie_transform"]
+__all__ = ["MOTIONS_OF", "Modes", "PlateModel", "Solution", "check_ties", "tie_transform"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
 Sparse = Any
 
-_MOTIONS = {(0, 1): (0, 1, 5), (2, 3, 4): (2, 3, 4), (0, 1, 2, 3, 4): (0, 1, 2, 3, 4, 5)}
+# Which of the six motions each set of freedoms follows.
+MOTIONS_OF = {(0, 1): (0, 1, 5), (2, 3, 4): (2, 3, 4), (0, 1, 2, 3, 4): (0, 1, 2, 3, 4, 5)}
 
 
 @dataclass(frozen=True)
@@ -212,7 +213,7 @@ class PlateModel:
 
     def _masses(self, freedoms: tuple[int, ...], transform: Sparse) -> Sparse:
         """Return the masses on ties, in the reduced freedoms."""
-        motions = _MOTIONS[freedoms]
+        motions = MOTIONS_OF[freedoms]
         n_rigid = sum(t.rigid for t in self.ties)
         n = transform.shape[1]
         at = n - n_rigid * len(motions)
@@ -231,15 +232,15 @@ class PlateModel:
 
     def _tie_rows(self, held: _Held) -> slice:
         n = held.transform.shape[1]
-        return slice(n - sum(t.rigid for t in self.ties) * len(_MOTIONS[held.system.freedoms]), n)
+        return slice(n - sum(t.rigid for t in self.ties) * len(MOTIONS_OF[held.system.freedoms]), n)
 
     def _rigid_loads(self, on_ties: Floats, freedoms: tuple[int, ...]) -> Floats:
         rigid = [n for n, t in enumerate(self.ties) if t.rigid]
-        chosen = on_ties[:, rigid][:, :, list(_MOTIONS[freedoms])]
+        chosen = on_ties[:, rigid][:, :, list(MOTIONS_OF[freedoms])]
         return chosen.reshape(len(on_ties), -1).T
 
     def _put_motions(self, motions: Floats, held: _Held, found: Floats) -> None:
-        own = _MOTIONS[held.system.freedoms]
+        own = MOTIONS_OF[held.system.freedoms]
         rigid = [n for n, t in enumerate(self.ties) if t.rigid]
         if rigid:
             values = found[self._tie_rows(held)].T.reshape(len(motions), len(rigid), len(own))
@@ -254,7 +255,7 @@ class PlateModel:
 
 def tie_transform(nodes: Floats, fixed: Bools, ties: Sequence[Tie], freedoms: tuple[int, ...]) -> Sparse:
     """Return the matrix from kept freedoms, then motions of rigid ties, to all freedoms of a system."""
-    k, own, motions = len(freedoms), list(freedoms), list(_MOTIONS[freedoms])
+    k, own, motions = len(freedoms), list(freedoms), list(MOTIONS_OF[freedoms])
     free = ~fixed[:, own]
     for tie in ties:
         free[tie.nodes] = False
