@@ -17,7 +17,7 @@ from platewright.io.foreign_drawing import read_loops_dxf
 from platewright.model.catalogue import Catalogue, load_catalogue
 from platewright.model.design import Design
 
-__all__ = ["Loaded", "assemble_tree", "load"]
+__all__ = ["Loaded", "assemble_tree", "load", "reassemble"]
 
 _SETTLED = 1e-6  # heights that move less than this between two passes have settled [mm]
 
@@ -83,6 +83,23 @@ def assemble_tree(
         raise DesignFileError(
             [tree.problem(("part",), "part.outline", f"holds a shape that cannot be cut: {error}")]
         ) from error
+
+
+def reassemble(loaded: Loaded, design: Design) -> Assembly:
+    """Assemble a loaded design of which some records were replaced, its expressions as they were.
+
+    Raises
+    ------
+    DesignFileError
+        If it cannot be built so.
+    """
+    bones = _skeleton(loaded.tree, design, loaded.catalogue)
+    drawings = _drawings(loaded.tree, design)
+    try:
+        return assemble(design, loaded.catalogue, loaded.outlines.get_or_build, drawings, bones)
+    except GeometryError as error:
+        text = f"holds a shape that cannot be cut: {error}"
+        raise DesignFileError([loaded.tree.problem(("part",), "part.outline", text)]) from error
 
 
 def _skeleton(tree: DesignTree, design: Design, catalogue: Catalogue) -> Skeleton:

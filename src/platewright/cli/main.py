@@ -27,6 +27,7 @@ _COMMANDS = {
     "new": "Write a complete, commented starting design from a brief.",
     "check": "Check a design: findings, masses, stack-ups, order of assembly and tools.",
     "mass": "Show what weighs how much, and what each parameter and screw material costs.",
+    "fits": "Say whether a propeller, motor, board pattern or action camera fits, each in a sentence.",
     "compare": "Compare two designs, or a variant with its parent: parts, columns, masses, hardware, findings.",
     "service": "Show how each thing a pilot changes comes off: screws, tools, minutes, steps, pictures.",
     "show": "Show pictures of a design, in files or in the terminal.",

@@ -1,0 +1,63 @@
+"""`platewright fits`: does it fit, one sentence for each thing."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+from rich.console import Console
+
+from platewright.app.fits import fit_answers, fits_json
+
+__all__ = ["fits"]
+
+_SIGNS = {"fits": "[green]✓ yes[/green]  ", "tight": "[yellow]! tight[/yellow]", "no": "[red]✗ no[/red]   "}
+_Names = Annotated[list[str] | None, Parameter(consume_multiple=True)]
+
+
+def fits(
+    frame: Path,
+    /,
+    *,
+    propeller: _Names = None,
+    motor: _Names = None,
+    boards: _Names = None,
+    action_camera: _Names = None,
+    json: bool = False,
+    catalogue: Path | None = None,
+) -> int:
+    """Say whether things fit a frame as it is cut, each in a sentence with what is left; exit status 1 if one does not.
+
+    Parameters
+    ----------
+    frame
+        The design file.
+    propeller
+        Propellers, such as 5in or prop_5in.
+    motor
+        Motors, such as 2306 or motor_2306.
+    boards
+        Board patterns, such as 20 or 30.5x30.5, or boards such as fc_30.
+    action_camera
+        Action cameras, such as thumb or action_thumb.
+    json
+        Print JSON instead of sentences.
+    catalogue
+        A folder of your own catalogue records, laid over the shipped ones.
+    """
+    words = {"propeller": propeller, "motor": motor, "boards": boards, "action_camera": action_camera}
+    asked = {option: names for option, names in words.items() if names}
+    if not asked:
+        print("name something to try: --propeller, --motor, --boards or --action-camera.", file=sys.stderr)
+        return 2
+    answers = fit_answers(frame, asked, catalogue)
+    if json:
+        print(fits_json(answers))
+    else:
+        console = Console(highlight=False)
+        for answer in answers:
+            console.print(_SIGNS[answer.verdict], end=" ")
+            console.print(answer.sentence, markup=False, soft_wrap=True)
+    return 1 if any(a.verdict == "no" for a in answers) else 0

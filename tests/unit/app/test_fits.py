@@ -1,0 +1,124 @@
+"""`platewright fits`: a buyer's questions, answered yes, tightly or no, with what is left."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+
+import pytest
+
+from frames import assembled, catalogue, column, plate
+from platewright.app.fits import find_record, fit_answers
+from platewright.app.load import load
+from platewright.cli.main import main
+from platewright.foundation.errors import RequestError
+from platewright.model.catalogue import BoardPattern, Motor, Propeller
+from platewright.study.board_answers import board_answer
+from platewright.study.check import check_assembly
+from platewright.study.fit_answers import carrier_of
+
+ROOT = Path(__file__).parents[3]
+HEDDLE = ROOT / "examples" / "heddle.toml"
+DESIGNS = sorted([*(ROOT / "examples").glob("*.toml"), *(ROOT / "tests" / "designs").glob("*.toml")])
+
+
+@pytest.mark.parametrize("path", DESIGNS, ids=lambda p: p.stem)
+def test_what_a_frame_carries_is_judged_as_its_own_check_does(path: Path) -> None:
+    frame = load(path).assembly
+    result = check_assembly(frame)
+    names: dict[str, str] = {}
+    for option, kind in (("motor", Motor), ("propeller", Propeller)):
+        carrier = carrier_of(frame, kind)
+        assert carrier is not None
+        names[option] = next(e for e in frame.design.equipment if e.id == carrier[0]).use[carrier[1]]
+    motor, propeller = (fit_answers(path, {option: [names[option]]})[0] for option in ("motor", "propeller"))
+    assert motor.verdict != "no", motor.sentence  # its holes are there, and nothing is worse than before
+    gravest = [f.severity for f in result.findings if f.code.startswith(("disc.", "propeller."))]
+    expected = "no" if "fail" in gravest else "tight" if "warn" in gravest else "fits"
+    assert propeller.verdict == expected, propeller.sentence
+
+
+def test_a_larger_propeller_has_less_to_spare() -> None:
+    five, six, seven = fit_answers(HEDDLE, {"propeller": ["5in", "6in", "7in"]})
+    assert five.margin_mm is not None
+    assert six.margin_mm is not None
+    assert seven.margin_mm is not None
+    assert five.margin_mm > six.margin_mm > seven.margin_mm
+    assert seven.verdict == "no"
+    assert "can be hit by a blade" in seven.sentence
+
+
+def test_a_motor_needs_its_holes_to_be_there() -> None:
+    same_base, other_base = fit_answers(HEDDLE, {"motor": ["2306", "2807"]})
+    assert same_base.verdict != "no"
+    assert other_base.verdict == "no"
+    assert "19x19 between opposite holes, the plates are drilled for 16x16" in other_base.sentence
+
+
+def square(side: float, turn_deg: float = 0.0) -> str:
+    turn, half = math.radians(turn_deg), side / math.sqrt(2)
+    points = [
+        [half * math.cos(turn + (2 * k + 1) * math.pi / 4), half * math.sin(turn + (2 * k + 1) * math.pi / 4)]
+        for k in range(4)
+    ]
+    return column("four", "screw M3 socket 12.9", "base", "nut M3 hex", at=points, mirror="")
+
+
+@pytest.mark.parametrize("turn", [0.0, 17.0, 45.0])
+def test_a_square_of_holes_takes_its_own_boards_and_no_others(turn: float) -> None:
+    frame = assembled(plate("base"), square(30.5, turn))
+    ours = find_record(catalogue(), BoardPattern, "30.5")
+    answer = board_answer(frame, ours)
+    assert answer.verdict == "fits"
+    assert "nothing above" in answer.sentence
+    assert board_answer(frame, find_record(catalogue(), BoardPattern, "25.5")).verdict == "no"
+
+
+def test_opposite_holes_are_no_board_pattern() -> None:
+    """Holes 20 mm apart across the diagonal are a square of 14.1 mm: the trap of 1.414."""
+    answer = board_answer(
+        assembled(plate("base"), square(20 / math.sqrt(2))), find_record(catalogue(), BoardPattern, "20")
+    )
+    assert answer.verdict == "no"
+    assert "opposite ones (factor 1.414), a square of 14.1 mm" in answer.sentence
+
+
+def test_boards_need_height_too() -> None:
+    low = (plate("base"), plate("lid"), square(20))
+    post = column("post", "screw M3 socket 12.9", "base", "standoff M3x15", "lid", "screw M3 button 10.9", at=[25, 25])
+    answer = board_answer(assembled(*low, post), find_record(catalogue(), BoardPattern, "20"))
+    assert answer.margin_mm == pytest.approx(15 - 17 - 2)
+    assert answer.verdict == "tight"
+
+
+@pytest.mark.parametrize("word", ["prop_5in", "5in", "5"])
+def test_a_class_alone_is_enough(word: str) -> None:
+    assert find_record(catalogue(), Propeller, word).id == "prop_5in"
+
+
+def test_an_unknown_name_is_answered_with_the_nearest() -> None:
+    with pytest.raises(RequestError, match=r"no record is a motor '2270'; did you mean .*'motor_2207'"):
+        find_record(catalogue(), Motor, "2270")
+
+
+def test_exit_status_and_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["fits", str(HEDDLE), "--boards", "30.5"]) == 0
+    assert "yes" in capsys.readouterr().out
+    assert main(["fits", str(HEDDLE), "--boards", "25.5"]) == 1
+    capsys.readouterr()
+    assert main(["fits", str(HEDDLE), "--boards", "30.5", "--json"]) == 0
+    (answer,) = json.loads(capsys.readouterr().out)
+    assert answer["verdict"] == "fits"
+    assert answer["margin_mm"] == pytest.approx(3.0, abs=0.5)
+    assert main(["fits", str(HEDDLE)]) == 2
+    assert main(["fits", str(HEDDLE), "--motor", "2270"]) == 1
+    assert "'motor_2207'" in capsys.readouterr().err
+
+
+def test_what_a_frame_does_not_carry_has_no_place() -> None:
+    (answer,) = fit_answers(HEDDLE, {"action_camera": ["thumb"]})
+    assert (answer.verdict, answer.sentence) == (
+        "no",
+        "Heddle has no place for an action camera: its design carries none.",
+    )
