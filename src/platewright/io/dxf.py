@@ -25,6 +25,7 @@ from typing import Any
 
 import ezdxf
 from ezdxf import units
+from ezdxf.document import Drawing
 
 from platewright.foundation.errors import OutputError
 from platewright.geometry.loops import Loop, Outline, bounding_box
@@ -160,9 +161,16 @@ def part_dxf(
         if lower:
             lines.append("COUNTERSINK_LOWER is cut from the face away from the viewer")
         _add_note(space, outline, lines, grain_deg)
+        _sort_classes(document)
         stream = io.StringIO()
         document.write(stream)
     return stream.getvalue().encode("utf-8", errors="dxfreplace")
+
+
+def _sort_classes(document: Drawing) -> None:
+    """Give the CLASSES section one order: the library adds what a file needs in that of a set."""
+    document.classes.add_required_classes(document.dxfversion)
+    document.classes.classes = dict(sorted(document.classes.classes.items()))
 
 
 @contextlib.contextmanager

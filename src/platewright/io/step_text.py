@@ -1,7 +1,8 @@
 """What the CAD kernel's STEP writer leaves to chance, set right in its text: colours, running numbers, foreign letters.
 
-The kernel writes colours in the order of memory addresses and counts instances on from file to file; so it writes no
-colours, and this module adds them after ISO 10303-46 and counts again. Foreign letters are written as ISO 10303-21
+The kernel writes colours in the order of memory addresses, counts instances on from file to file, and leaves
+rounding errors of 1e-16 that differ from run to run; so it writes no colours, and this module adds them after ISO
+10303-46, counts again, and writes such errors as the zeros they are. Foreign letters are written as ISO 10303-21
 asks. Both from memory; a test reads the file back with the kernel.
 """
 
@@ -17,6 +18,8 @@ __all__ = ["finished_step"]
 
 _INSTANCE = re.compile(r"= NEXT_ASSEMBLY_USAGE_OCCURRENCE\('(\d+)',(.*?)\);\n", re.DOTALL)
 _WRAP = re.compile(r"\n\s*")
+_BROKEN_LINE = re.compile(r"\n[ \t]+")  # where the kernel wraps depends on the length of its numbers
+_NOTHING = re.compile(r"(?<=[(,])-?\d+\.\d*E-(?:1[1-9]|[2-9]\d)(?=[,)])")
 _FOREIGN = re.compile(r"[^\x00-\x7f]+")
 _DEFINITION = re.compile(
     r"= PRODUCT\('(?P<name>(?:[^']|'')*)'"
@@ -36,7 +39,7 @@ def finished_step(text: str, paints: Mapping[str, Colour]) -> str:
     paints : mapping of str to Colour
         Colour of each definition by its name.
     """
-    body, end, tail = text.rpartition("ENDSEC;\n")
+    body, end, tail = _NOTHING.sub("0.", _BROKEN_LINE.sub("", text)).rpartition("ENDSEC;\n")
     number = max(int(n) for n in re.findall(r"^#(\d+) = ", body, re.MULTILINE))
     styles = _styles(body, {name.replace("'", "''"): paint for name, paint in paints.items()}, number)
     return _FOREIGN.sub(_escaped, _renumbered(body) + styles + end + tail)
