@@ -8,13 +8,23 @@ from pathlib import Path
 
 from platewright.foundation.errors import DrawingError, GeometryError, OutputError
 from platewright.geometry.chain import Gap, LooseEdge
-from platewright.geometry.loops import bounding_box, outline_area
+from platewright.geometry.loops import outline_area
+from platewright.geometry.nesting import boxes_of
 from platewright.geometry.recognise.hints import layer_hint, linetype_hint
 from platewright.geometry.recognise.recognise import Recognised, recognise
 from platewright.geometry.recognise.sheet import Remark, Sheet, SheetPlate, sort_sheet
 from platewright.io.drawing.reading import reading_svg
 from platewright.io.dxf import part_dxf
-from platewright.io.foreign_drawing import UNITS, Gathered, Source, gather, header_unit, open_document, settle_unit
+from platewright.io.foreign_drawing import (
+    UNITS,
+    Gathered,
+    Source,
+    collector_paused,
+    gather,
+    header_unit,
+    open_document,
+    settle_unit,
+)
 from platewright.io.foreign_drawing.stanza import PartFacts, part_text
 from platewright.io.typesetting import svg_to_png
 from platewright.model.catalogue import Catalogue, Laminate, load_catalogue
@@ -48,6 +58,8 @@ class ReadOptions:
         Largest distance of splines and ellipses from the arcs that stand for them [mm].
     cut, marks : tuple of str
         Layers whose lines are cuts, or are none, whatever their names say.
+    border : bool
+        Whether one rectangle round plates that have openings is the border of the sheet.
     """
 
     units: str | None = None
@@ -55,6 +67,7 @@ class ReadOptions:
     tolerance_mm: float = 0.001
     cut: tuple[str, ...] = ()
     marks: tuple[str, ...] = ()
+    border: bool = True
 
 
 @dataclass(frozen=True)
@@ -139,35 +152,8 @@ def read(path: Path, options: ReadOptions | None = None, catalogue: Catalogue | 
     """
     options, catalogue = options or ReadOptions(), catalogue or load_catalogue()
     _check(options)
-    opened = open_document(path)
-    stated = header_unit(opened.document)
-    scale = UNITS[options.units] if options.units else stated.in_mm or 1.0
-    found = gather(opened.document, path.name, scale, options.tolerance_mm)
-    meanings = [_meaning(source, options) for source in found.sources]
-    try:
-        sheet = _sorted(found, meanings, options.gap_tol_mm)
-    except GeometryError as error:
-        extent = _extent(found)
-        if options.units is None and extent and (stated.in_mm is None or not _SMALLEST <= extent <= _LARGEST):
-            settle_unit(path.name, stated, None, extent / scale)
-        msg = f"'{path.name}' cannot be read as plates: {error}{_instead(found, meanings)}"
-        raise DrawingError(msg) from error
-    largest = max(max(_size(p)) for p in sheet.plates) / scale
-    _, why = settle_unit(path.name, stated, options.units, largest)
-    return Reading(
-        path.name,
-        str(opened.document.acad_release),
-        why,
-        tuple(_plates(sheet, catalogue)),
-        tuple(_notes(found, meanings, sheet.remarks)),
-        tuple((found.sources[k].kind, found.sources[k].layer, e) for k, e in sorted(found.smoothed.items())),
-        sheet.gaps,
-        sheet.doubles,
-        sheet.merged,
-        opened.mended,
-        tuple(e for e, s in zip(found.edges, found.edge_sources, strict=True) if meanings[s]),
-        tuple((r.x, r.y) for r in sheet.remarks if not r.explained),
-    )
+    with collector_paused():
+        return _read(path, options, catalogue)
 
 
 def picture(reading: Reading, form: str) -> bytes:
@@ -226,6 +212,39 @@ def write_part(
     return made.toml, made.changes
 
 
+def _read(path: Path, options: ReadOptions, catalogue: Catalogue) -> Reading:
+    opened = open_document(path)
+    stated = header_unit(opened.document)
+    scale = UNITS[options.units] if options.units else stated.in_mm or 1.0
+    found = gather(opened.document, path.name, scale, options.tolerance_mm)
+    meanings = [_meaning(source, options) for source in found.sources]
+    try:
+        sheet = _sorted(found, meanings, options)
+    except GeometryError as error:
+        extent = _extent(found)
+        if options.units is None and extent and (stated.in_mm is None or not _SMALLEST <= extent <= _LARGEST):
+            settle_unit(path.name, stated, None, extent / scale)
+        msg = f"'{path.name}' cannot be read as plates: {error}{_instead(found, meanings)}"
+        raise DrawingError(msg) from error
+    sizes = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes_of([p.outline.outer for p in sheet.plates])]
+    largest = max(map(max, sizes)) / scale
+    _, why = settle_unit(path.name, stated, options.units, largest)
+    return Reading(
+        path.name,
+        str(opened.document.acad_release),
+        why,
+        tuple(_plates(sheet, sizes, catalogue)),
+        tuple(_notes(found, meanings, sheet.remarks)),
+        tuple((found.sources[k].kind, found.sources[k].layer, e) for k, e in sorted(found.smoothed.items())),
+        sheet.gaps,
+        sheet.doubles,
+        sheet.merged,
+        opened.mended,
+        tuple(e for e, s in zip(found.edges, found.edge_sources, strict=True) if meanings[s]),
+        tuple((r.x, r.y) for r in sheet.remarks if not r.explained),
+    )
+
+
 def _chosen(reading: Reading, number: int | None) -> PlateReading:
     count = len(reading.plates)
     if number is None and len({p.plate.like for p in reading.plates}) > 1:
@@ -257,11 +276,16 @@ def _meaning(source: Source, options: ReadOptions) -> str | None:
     return layer_hint(source.layer) or linetype_hint(source.linetype)
 
 
-def _sorted(found: Gathered, meanings: Sequence[str | None], gap_tol: float) -> Sheet:
+def _sorted(found: Gathered, meanings: Sequence[str | None], options: ReadOptions) -> Sheet:
     edges = [(e, s) for e, s in zip(found.edges, found.edge_sources, strict=True) if meanings[s] is None]
     circles = [(c, s) for c, s in zip(found.circles, found.circle_sources, strict=True) if meanings[s] is None]
     return sort_sheet(
-        [e for e, _ in edges], [s for _, s in edges], [c for c, _ in circles], [s for _, s in circles], gap_tol
+        [e for e, _ in edges],
+        [s for _, s in edges],
+        [c for c, _ in circles],
+        [s for _, s in circles],
+        options.gap_tol_mm,
+        border=options.border,
     )
 
 
@@ -287,14 +311,8 @@ def _instead(found: Gathered, meanings: Sequence[str | None]) -> str:
     return f" It holds {'; '.join(parts)}." if parts else " It holds nothing at all."
 
 
-def _size(plate: SheetPlate) -> tuple[float, float]:
-    x0, y0, x1, y1 = bounding_box(plate.outline.outer)
-    return x1 - x0, y1 - y0
-
-
-def _plates(sheet: Sheet, catalogue: Catalogue) -> Iterator[PlateReading]:
-    for n, plate in enumerate(sheet.plates):
-        width, height = _size(plate)
+def _plates(sheet: Sheet, sizes: Sequence[tuple[float, float]], catalogue: Catalogue) -> Iterator[PlateReading]:
+    for n, (plate, (width, height)) in enumerate(zip(sheet.plates, sizes, strict=True)):
         seen = recognise(plate, catalogue) if plate.like == n else None
         yield PlateReading(n + 1, plate, width, height, outline_area(plate.outline), seen)
 

@@ -36,6 +36,7 @@ def read(
     tolerance_mm: float = 0.001,
     cut: _Words = None,
     marks: _Words = None,
+    border: bool = True,
     picture_file: Annotated[Path | None, Parameter(name="--picture")] = None,
     part: str | None = None,
     drawing: Path | None = None,
@@ -62,6 +63,8 @@ def read(
         Layers whose lines are cuts, whatever their names say.
     marks
         Layers whose lines are no cuts.
+    border
+        One rectangle round plates that have openings is the border of the sheet, no plate.
     picture_file
         Draw what was read: FILE.svg or FILE.png.
     part
@@ -83,7 +86,7 @@ def read(
     """
     _check_names(drawing_file, picture_file, part, drawing, thickness_mm)
     records = load_catalogue(catalogue)
-    options = ReadOptions(units, gap_tol_mm, tolerance_mm, tuple(cut or ()), tuple(marks or ()))
+    options = ReadOptions(units, gap_tol_mm, tolerance_mm, tuple(cut or ()), tuple(marks or ()), border)
     reading = read_drawing(drawing_file, options, records)
     console = Console(highlight=False, stderr=part == "-")
     _print(reading, console)
@@ -172,7 +175,7 @@ def _print(reading: Reading, console: Console) -> None:
 
 def _sentences(reading: Reading) -> list[str]:
     made = [
-        f"{kind.lower()} on layer '{layer}' as arcs, at most {max(error, 1e-6):.2g} mm off."
+        f"{kind.capitalize()}s on layer '{layer}' as arcs, at most {max(error, 1e-6):.2g} mm off."
         for kind, layer, error in reading.smoothed
     ]
     if reading.gaps:

@@ -16,7 +16,7 @@ from platewright.geometry.curves import curves_of
 from platewright.geometry.loops import Circle, Loop, Outline
 from platewright.geometry.shapes import circle_of
 
-__all__ = ["Meeting", "nest_loops", "plate_of", "rings_of", "self_crossing", "surrounding"]
+__all__ = ["Meeting", "boxes_of", "nest_loops", "plate_of", "rings_of", "self_crossing", "surrounding"]
 
 _CHORD = 2e-3  # distance of chords from their arcs [mm]
 
@@ -74,6 +74,19 @@ def rings_of(loops: Sequence[Loop], chord: float = _CHORD) -> list[shapely.Linea
         shapely.linearrings(np.column_stack([points.real, points.imag]), indices=owner[edge])
     )
     return rings
+
+
+def boxes_of(loops: Sequence[Loop]) -> list[tuple[float, float, float, float]]:
+    """Return x_min, y_min, x_max, y_max of each loop [mm], exact on arcs."""
+    if not loops:
+        return []
+    first = np.cumsum([0, *(_edge_count(loop) for loop in loops[:-1])])
+    x0, y0, x1, y1 = curves_of([loop.vertices for loop in loops]).boxes()
+    columns = [
+        f.reduceat(v, first).tolist()
+        for f, v in ((np.minimum, x0), (np.minimum, y0), (np.maximum, x1), (np.maximum, y1))
+    ]
+    return list(zip(*columns, strict=True))
 
 
 def self_crossing(ring: shapely.LinearRing) -> tuple[float, float] | None:

@@ -14,7 +14,7 @@ _LAYER_WORDS = {
     "bend line": ("bend", "fold", "biege", "falz", "crease"),
     "engraving": ("engrav", "etch", "mark", "scribe", "gravur", "gravier", "logo", "laser_mark"),
     "text": ("text", "label", "note", "notes", "beschrift", "title", "titel", "caption"),
-    "dimension": ("dim", "dims", "dimension", "bemass", "measure", "annot", "leader"),
+    "dimension": ("dim", "dims", "dimension", "bemass", "bemaß", "maß", "measure", "annot", "leader"),
     "construction line": (
         *("constr", "hilfs", "guide", "helper", "center", "centre", "mitte", "axis", "achse", "hidden", "verdeckt"),
         *("sketch", "reference", "ref", "phantom", "defpoints", "countersink"),

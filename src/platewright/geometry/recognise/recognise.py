@@ -30,7 +30,7 @@ class Recognised:
     doubts : tuple of Doubt
         What may be meant otherwise.
     left : tuple of int
-        Numbers of the openings that are in no pattern.
+        Numbers of the openings that are in no pattern and no doubt.
     looked : bool
         False for a plate of too many holes.
     """
@@ -69,6 +69,7 @@ def recognise(plate: SheetPlate, catalogue: Catalogue) -> Recognised:
 
     choose(hole_patterns(holes, mirrors, catalogue))
     doubts = wrong_measures(holes, used, catalogue)
+    used.update(k for doubt in doubts for k in doubt.openings)
     choose(straps(plate, mirrors, catalogue))
     choose(antennas([h for h in holes if h.opening not in used], mirrors, catalogue))
     choose(standoff_pairs([h for h in holes if h.opening not in used], plate, mirrors, catalogue))

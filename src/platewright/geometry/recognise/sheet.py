@@ -88,6 +88,8 @@ def sort_sheet(
     circles: Sequence[Circle],
     circle_sources: Sequence[int],
     gap_tol: float,
+    *,
+    border: bool = True,
 ) -> Sheet:
     """Sort the cut edges of a sheet.
 
@@ -99,6 +101,8 @@ def sort_sheet(
         The same of circles.
     gap_tol : float
         Loose ends nearer than this are joined [mm].
+    border : bool
+        Whether one rectangle round plates that have openings is the border of the sheet, not a plate with windows.
 
     Raises
     ------
@@ -131,15 +135,15 @@ def sort_sheet(
         raise GeometryError(msg)
     sources = [edge_sources[s] for s in tidied.sources]
     remarks: list[Remark] = []
-    border = _border(loops, around)
-    if border is not None:
-        x, y, _ = loops[border].vertices[0]
-        source = sources[chains.closed[border - len(kept)].edges[0]] if border >= len(kept) else 0
-        why = "a rectangle round plates that have openings"
-        remarks.append(Remark("border of the sheet", len(loops[border].vertices), source, x, y, why, explained=True))
-        around = [[j for j in outer if j != border] for outer in around]
-    plates = _plates(loops, known, around, border)
-    remarks += _leftovers(chains, tidied.edges, sources, rings, around, border, gap_tol)
+    frame = _border(loops, around) if border else None
+    if frame is not None:
+        x, y, _ = loops[frame].vertices[0]
+        source = sources[chains.closed[frame - len(kept)].edges[0]] if frame >= len(kept) else 0
+        why = "a rectangle round plates that have openings; --no-border takes it as a plate"
+        remarks.append(Remark("border of the sheet", len(loops[frame].vertices), source, x, y, why, explained=True))
+        around = [[j for j in outer if j != frame] for outer in around]
+    plates = _plates(loops, known, around, frame)
+    remarks += _leftovers(chains, tidied.edges, sources, rings, around, frame, gap_tol)
     doubles = tidied.doubles + len(rounds) - len(kept)
     if tidied.specks:
         remarks.append(Remark("edge without length", tidied.specks, 0, *edges[0][0], "left out", explained=True))

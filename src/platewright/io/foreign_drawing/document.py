@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import gc
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,7 +14,7 @@ from ezdxf.document import Drawing
 
 from platewright.foundation.errors import DrawingError
 
-__all__ = ["Opened", "open_document"]
+__all__ = ["Opened", "collector_paused", "open_document"]
 
 _LONGEST_REASON = 100
 _MOST_BYTES = 400_000_000
@@ -59,6 +62,18 @@ def open_document(path: Path) -> Opened:
             except Exception as second:  # the same
                 raise DrawingError(_broken(path, second)) from second
         raise DrawingError(_broken(path, error)) from error
+
+
+@contextlib.contextmanager
+def collector_paused() -> Iterator[None]:
+    """Keep the garbage collector still: a large drawing is millions of objects, and looking through them takes long."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def _check_content(path: Path) -> None:

@@ -210,22 +210,15 @@ class _Reader:
         if sweep == 0.0:
             self._circle(entity)
             return
-        self._check_radius(entity)
+        _check_radius(entity)
         self._edge(entity.start_point, entity.end_point, _facing(entity) * math.tan(sweep / 4))
 
     def _circle(self, entity: Any) -> None:
         _facing(entity)
-        self._check_radius(entity)
+        _check_radius(entity)
         centre = entity.ocs().to_wcs(entity.dxf.center)
         s = self._scale
         self._add_circle(Circle(centre.x * s, centre.y * s, abs(entity.dxf.radius) * s))
-
-    def _check_radius(self, entity: Any) -> None:
-        if not abs(entity.dxf.radius) > 0:
-            centre = entity.ocs().to_wcs(entity.dxf.center)
-            x, y = centre.x * self._scale, centre.y * self._scale
-            msg = f"'{self._name}' has a circle or arc without a radius at ({x:.3f}, {y:.3f}) mm."
-            raise DrawingError(msg)
 
     def _light_polyline(self, entity: Any) -> None:
         bulges = [bulge for (bulge,) in entity.get_points("b")]
@@ -294,6 +287,12 @@ def _facing(entity: Any) -> float:
     if math.hypot(x, y) > _FLAT * abs(z):
         raise _TiltedError
     return math.copysign(1.0, z)
+
+
+def _check_radius(entity: Any) -> None:
+    if not 0 < abs(entity.dxf.radius) < math.inf:
+        msg = "a circle or arc needs a radius."
+        raise ValueError(msg)
 
 
 def _check_flat(*heights: float) -> None:

@@ -134,7 +134,7 @@ def by_points(_, face):
     areas = []
     for wire in face.Wires:
         p = wire.discretize(Number=20000)
-        areas.append(abs(sum(a.x * b.y - b.x * a.y for a, b in zip(p, [*p[1:], p[0]]))) / 2)
+        areas.append(abs(sum(a.x * b.y - b.x * a.y for a, b in zip(p, [*p[1:], p[0]], strict=True))) / 2)
     return 2 * max(areas) - sum(areas)
 
 

@@ -49,12 +49,19 @@ def written(svg: str, dxf: str, extension: str, *options: str) -> None:
 
 
 R14, R12 = "dxf_outlines.py", "dxf12_outlines.py"
+POLYLINES = ("--POLY=true", "--unit_from_document=true")
 made = [
-    ("paddle.svg", "paddle_inkscape_r14.dxf", R14, None, ("--POLY=true", "--unit_from_document=true")),
+    ("paddle.svg", "paddle_inkscape_r14.dxf", R14, None, POLYLINES),
     ("paddle.svg", "paddle_lines_inkscape_r14.dxf", R14, None, ("--POLY=false", "--unit_from_document=true")),
-    ("paddle.svg", "paddle_inches_inkscape_r14.dxf", R14, None, ("--POLY=true", "--unit_from_document=false", "--units=in")),
+    (
+        "paddle.svg",
+        "paddle_inches_inkscape_r14.dxf",
+        R14,
+        None,
+        (*POLYLINES[:1], "--unit_from_document=false", "--units=in"),
+    ),
     ("paths.svg", "paddle_inkscape_r12.dxf", R12, 0.1, ()),
-    ("crate.svg", "crate_inkscape_r14.dxf", R14, None, ("--POLY=true", "--unit_from_document=true")),
+    ("crate.svg", "crate_inkscape_r14.dxf", R14, None, POLYLINES),
 ]
 # The writer of R12 knows paths only.
 to_paths = "select-all:all;object-to-path;export-filename:paths.svg;export-plain-svg:false;export-do"
