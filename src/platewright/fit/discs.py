@@ -103,9 +103,7 @@ class DiscGap:
     @property
     def gap(self) -> float:
         """Distance in space; negative where they meet [mm]."""
-        if self.in_plan > 0 and self.in_height > 0:
-            return math.hypot(self.in_plan, self.in_height)
-        return max(self.in_plan, self.in_height)
+        return _in_space(self.in_plan, self.in_height)
 
 
 @dataclass(frozen=True)
@@ -217,10 +215,11 @@ def _limit(
 ) -> Limit:
     best = Limit(disc, _LARGEST, "", False)
     for other in (d for d in discs if d is not disc):
+        apart, lift = math.hypot(disc.x - other.x, disc.y - other.y), abs(disc.z - other.z)
 
-        def stay_apart(diameter: float, other: Disc = other) -> bool:
-            grown = (replace(d, diameter=diameter) for d in (disc, other))
-            return DiscGap.between(*grown).gap >= tip_to_tip
+        def stay_apart(diameter: float, other: Disc = other, apart: float = apart, lift: float = lift) -> bool:
+            halves = disc.half_height(diameter) + other.half_height(diameter)
+            return _in_space(apart - diameter, lift - halves) >= tip_to_tip
 
         diameter = _largest(stay_apart, best.diameter)
         if diameter < best.diameter:
@@ -235,6 +234,11 @@ def _limit(
             best = Limit(disc, diameter, field.bodies[n].name, False)
             least = field.least_gaps(replace(disc, diameter=diameter))
     return best
+
+
+def _in_space(in_plan: float, in_height: float) -> float:
+    """Distance of two flat cylinders from their gaps in plan and in height; negative where both are."""
+    return math.hypot(in_plan, in_height) if in_plan > 0 and in_height > 0 else max(in_plan, in_height)
 
 
 def _largest(fits: Callable[[float], bool], up_to: float) -> float:

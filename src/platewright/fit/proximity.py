@@ -143,7 +143,8 @@ class MovedSection:
 
 def _are_parallel(a: Prism, b: Prism) -> bool:
     n, m = a.axes[2], b.axes[2]
-    return abs(float(n @ m)) > 0.9 and float(np.abs(np.cross(n, m)).max()) < _PARALLEL
+    off = n - m if float(n @ m) > 0 else n + m  # as long as the sine of a small angle
+    return float(off @ off) < _PARALLEL**2
 
 
 def _common_parallel(a: Prism, b: Prism) -> Common | None:
@@ -170,7 +171,8 @@ def _plane_overlap(a: Section, b: MovedSection) -> tuple[float, complex]:
         if signed >= radius:
             return 0.0, b.shift
         if not b.section.bore and not (a.radius and a.bore):
-            return min(radius - signed, 2 * radius), b.shift
+            # the middle of the disc lies in both, or else the nearest edge of the other does
+            return min(radius - signed, 2 * radius), b.shift if signed < 0 else a.nearest(b.shift)
     elif not _bounds_meet(a, b):
         return 0.0, b.shift
     return _polygon_overlap(a, b)

@@ -110,6 +110,12 @@ class Section:
         result: Floats = self.curves.distance(points).min(axis=1)
         return result
 
+    def nearest(self, point: complex) -> complex:
+        """Return the place on an edge that is nearest to a point."""
+        distances = self.curves.distance(np.array([point]))[0]
+        edge = self.curves.take(np.array([int(distances.argmin())]))
+        return complex(edge.at(np.clip(edge.fraction_of(np.array([point])), 0.0, 1.0))[0])
+
     @cached_property
     def _spans(self) -> Spans:
         return Spans(self.curves, np.zeros(len(self.curves), dtype=np.intp))
