@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platewright.assembly.instances import Instance
 from platewright.assembly.levels import Levels
@@ -20,6 +20,7 @@ __all__ = [
     "TabJoint",
     "key_mismatches",
     "on_plane",
+    "own_sketch",
     "slot_length",
     "standing_faces",
     "tab_joints",
@@ -174,6 +175,16 @@ def _sketch(part: Part, design: Design, instances: Mapping[str, Instance], joint
     own_tabs = [j for j in joints if j.standing.name == first_standing]
     reliefs = [cut for j in own_tabs for cut in _reliefs(j, design.checks.cutter_mm)]
     slots = _distinct([_slot(j, design.checks.cutter_mm) for j in joints if j.plate.part.id == part.id])
+    return replace(
+        own_sketch(part),
+        half_planes=tuple(planes),
+        tabs=tuple(_tab(j) for j in own_tabs),
+        slots=(*reliefs, *slots),
+    )
+
+
+def own_sketch(part: Part) -> g.Sketch:
+    """Sketch of a part by itself: no keys, no tabs, no slots for others."""
     return g.Sketch(
         nodes=tuple(g.Node(n.id, *n.at_mm, n.radius_mm) for n in part.nodes),
         links=tuple(g.Link(k.start, k.end, k.width_mm, k.end_width_mm) for k in part.links),
@@ -181,9 +192,6 @@ def _sketch(part: Part, design: Design, instances: Mapping[str, Instance], joint
         polygons=tuple(g.Polygon(p.points_mm, p.corner_mm) for p in part.polygons),
         fillet=part.fillet_mm,
         cuts=tuple(_cut(c) for c in part.cutouts),
-        half_planes=tuple(planes),
-        tabs=tuple(_tab(j) for j in own_tabs),
-        slots=(*reliefs, *slots),
         mirror=part.mirror,
     )
 

@@ -37,8 +37,8 @@ class Bounds:
         return 10.0 if low < 10.0 < high else (low + high) / 2
 
 
-def field_at(values: object, path: Path) -> tuple[type[Record], str]:
-    """Record class and field that a path leads to.
+def field_at(values: object, path: Path, root: type[Record] = Design) -> tuple[type[Record], str]:
+    """Record class and field that a path leads to, from the record of the whole file.
 
     Examples
     --------
@@ -46,7 +46,7 @@ def field_at(values: object, path: Path) -> tuple[type[Record], str]:
     >>> record.__name__, field
     ('Node', 'at_mm')
     """
-    record: type[Record] = Design
+    record = root
     field = ""
     for key in path:
         if isinstance(key, str):

@@ -14,6 +14,7 @@ from platewright.io.design_file.lines import Path
 from platewright.io.design_file.reasons import reason
 from platewright.io.design_file.record_types import Bounds, bounds_of, field_at, unit_of
 from platewright.model.base import Record
+from platewright.model.design import Design
 from platewright.model.expression import evaluate
 
 __all__ = ["Fault", "faults"]
@@ -49,25 +50,31 @@ class Fault:
         return self.code in {"value.range", "expression.invalid"} and isinstance(self.written, str)
 
 
-def faults(error: ValidationError, values: dict[str, Any], lookup: Callable[[str], float]) -> list[Fault]:
+def faults(
+    error: ValidationError, values: dict[str, Any], lookup: Callable[[str], float], root: type[Record] = Design
+) -> list[Fault]:
     """Everything a validation found.
 
     Parameters
     ----------
     error : pydantic.ValidationError
-        Raised by `Design.model_validate`.
+        Raised by `model_validate` of the root.
     values : dict
         The tree that was validated, expressions as written.
     lookup : callable
         Gives the values of names.
+    root : type
+        Record of the whole file.
     """
-    return [_fault(dict(detail), values, lookup) for detail in error.errors(include_url=False, include_context=True)]
+    return [
+        _fault(dict(detail), values, lookup, root) for detail in error.errors(include_url=False, include_context=True)
+    ]
 
 
-def _fault(detail: dict[str, Any], values: dict[str, Any], lookup: Callable[[str], float]) -> Fault:
+def _fault(detail: dict[str, Any], values: dict[str, Any], lookup: Callable[[str], float], root: type[Record]) -> Fault:
     path, written, is_there = _written(values, detail["loc"])
     kind, context = detail["type"], detail.get("ctx", {})
-    record, field = field_at(values, path)
+    record, field = field_at(values, path, root)
     if kind == "extra_forbidden":
         return Fault(path, "key.unknown", _unknown_key(record, str(path[-1])), written)
     if kind == "missing":
