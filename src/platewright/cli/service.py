@@ -23,6 +23,7 @@ def service(
     *,
     thing: Annotated[list[str] | None, Parameter(consume_multiple=True)] = None,
     out: Path | None = None,
+    ppi: float = 144.0,
     json: bool = False,
     catalogue: Path | None = None,
 ) -> int:
@@ -36,6 +37,8 @@ def service(
         Only these: a plate such as arm, a piece of equipment such as motor, or one role of it such as stack.fc.
     out
         A folder for one picture per thing, or a file ending in .svg or .png for a single thing.
+    ppi
+        Pixels per inch of a PNG.
     json
         Print JSON instead of tables.
     catalogue
@@ -51,7 +54,7 @@ def service(
         for row in study.rows if thing else ():
             _steps(row, console)
     if out is not None:
-        for path in write_service_pictures(study, out):
+        for path in write_service_pictures(study, out, ppi):
             print(path)
     return 0 if all(row.possible for row in study.rows) else 1
 
