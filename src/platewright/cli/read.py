@@ -38,7 +38,7 @@ def read(
     marks: _Words = None,
     border: bool = True,
     picture_file: Annotated[Path | None, Parameter(name="--picture")] = None,
-    part: str | None = None,
+    part: Annotated[str | None, Parameter(allow_leading_hyphen=True)] = None,
     drawing: Path | None = None,
     plate: int | None = None,
     part_id: Annotated[str | None, Parameter(name="--id")] = None,
