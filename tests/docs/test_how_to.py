@@ -1,4 +1,4 @@
-"""How-to pages about service, comparison and buyers: their commands are run, every line they quote is printed."""
+"""How-to pages that quote commands: they are run, and every line that is quoted is printed."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ import pytest
 from platewright.cli import main
 
 ROOT = Path(__file__).parents[2]
-PAGES = [ROOT / "docs" / "how_to" / f"{name}.md" for name in ("change_a_part", "compare_two_frames", "answer_a_buyer")]
+NAMES = ("change_a_part", "compare_two_frames", "answer_a_buyer", "read_a_foreign_drawing")
+PAGES = [ROOT / "docs" / "how_to" / f"{name}.md" for name in NAMES]
 _BLOCK = re.compile(r"^```console\n(.*?)^```$", re.DOTALL | re.MULTILINE)
 _OTHERWISE = ' || echo "exit status $?"'
 
@@ -32,6 +33,7 @@ def quoted(page: Path) -> list[tuple[str, list[str]]]:
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.stem)
 def test_every_quoted_line_is_printed(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / "examples").symlink_to(ROOT / "examples")
+    (tmp_path / "drawings").symlink_to(ROOT / "tests" / "data" / "foreign")
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("COLUMNS", "100")
     steps = quoted(page)
@@ -39,7 +41,7 @@ def test_every_quoted_line_is_printed(page: Path, tmp_path: Path, monkeypatch: p
     for command, lines in steps:
         words, otherwise, _ = command.partition(_OTHERWISE)
         printed = io.StringIO()
-        with contextlib.redirect_stdout(printed):
+        with contextlib.redirect_stdout(printed), contextlib.redirect_stderr(printed):
             status = main(shlex.split(words)[1:])
         assert (status != 0) == bool(otherwise), command
         said = [" ".join(line.split()) for line in printed.getvalue().splitlines()] + [f"exit status {status}"]

@@ -83,7 +83,7 @@ class Note:
 
 @dataclass(frozen=True)
 class PlateReading:
-    """A plate, its size and area [mm, mm^2], and what was seen in it; nothing for one that is like an earlier one."""
+    """A plate, its size [mm] and area [mm^2], and what was seen in it; None for one that is like an earlier one."""
 
     number: int
     plate: SheetPlate
@@ -182,6 +182,8 @@ def write_part(
         What a drawing does not tell.
     drawing : Path
         The clean drawing.
+    catalogue : Catalogue, optional
+        Records that the design names; the shipped ones when None.
 
     Raises
     ------
