@@ -18,7 +18,7 @@ import shapely
 from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
-from platewright.assembly.bodies import Body, Box, Cylinder, Hexagon, Plate, Solid, Vector
+from platewright.assembly.bodies import Body, Box, Cylinder, Hexagon, Plate, Shape, Solid, Vector
 from platewright.geometry.loops import bounding_box, to_shapely
 
 __all__ = ["Exits", "Prism", "directions_of"]
@@ -63,7 +63,8 @@ class Exits:
         self._bounds = np.array([(*p.low, *p.high) for p in self.prisms]).reshape(-1, 6)
         tabs = [(j.plate.name, j.standing.name) for j in assembly.tabs]
         self._tabs = {*tabs, *((standing, plate) for plate, standing in tabs)}
-        self._plans = np.array(_plans(self.prisms), dtype=object)
+        self._plans: NDArray[np.object_] = np.full(len(self.prisms), None, dtype=object)
+        self._flat: dict[int, shapely.Polygon] = {}
         self._shrunk: dict[int, shapely.Geometry] = {}
         self._far = float(np.abs(self._bounds).max(initial=1.0)) * 3
         self._met: dict[tuple[int, Vector], tuple[int, ...]] = {}
@@ -102,13 +103,31 @@ class Exits:
         return self._met[k, toward]
 
     def _overlap(self, area: shapely.Geometry, others: NDArray[np.intp]) -> NDArray[np.bool_]:
+        for k in others.tolist():
+            self._plan(k)
         shared: NDArray[np.bool_] = shapely.intersects(area, self._plans[others])
         return shared
+
+    def _plan(self, k: int) -> shapely.Geometry:
+        """Return what a prism covers seen from above; made when it is asked for, copies of one part converted once."""
+        if self._plans[k] is None:
+            prism = self.prisms[k]
+            shape, frame = prism.solid.shape, prism.body.frame
+            spread, origin = np.array([frame.u[:2], frame.v[:2]]), np.array(frame.origin[:2])
+            if not prism.upright:
+                self._plans[k] = shapely.box(prism.low[0], prism.low[1], prism.high[0], prism.high[1])
+            elif isinstance(shape, Plate):
+                if id(shape.outline) not in self._flat:
+                    self._flat[id(shape.outline)] = to_shapely(shape.outline, _QUADRANT)
+                self._plans[k] = shapely.transform(self._flat[id(shape.outline)], lambda c: c @ spread + origin)
+            else:
+                self._plans[k] = shapely.Polygon(np.array(_corners(shape)) @ spread + origin)
+        return self._plans[k]
 
     def _inside(self, k: int) -> shapely.Geometry:
         """Return a plan less the rim in which things may touch."""
         if k not in self._shrunk:
-            self._shrunk[k] = shapely.buffer(self._plans[k], -_RIM, join_style="mitre")
+            self._shrunk[k] = shapely.buffer(self._plan(k), -_RIM, join_style="mitre")
             shapely.prepare(self._shrunk[k])
         return self._shrunk[k]
 
@@ -116,7 +135,7 @@ class Exits:
         """Return what a plan covers as it moves, its hull where it moves sideways, less a rim."""
         if toward[2]:
             return self._inside(k)
-        points = shapely.get_coordinates(shapely.convex_hull(self._plans[k]))
+        points = shapely.get_coordinates(shapely.convex_hull(self._plan(k)))
         moved = points + np.array(toward[:2]) * self._far
         hull = shapely.convex_hull(shapely.multipoints(np.vstack([points, moved])))
         swept = shapely.buffer(hull, -_RIM, join_style="mitre")
@@ -139,47 +158,37 @@ def _may_meet(thing: Prism, other: Prism, toward: Vector) -> bool:
     return min(thing.high[2], other.high[2]) - max(thing.low[2], other.low[2]) >= _DEEP
 
 
-def _plans(prisms: Sequence[Prism]) -> list[shapely.Polygon]:
-    """Return what each prism covers seen from above; copies of one part are converted once."""
-    flat: dict[int, shapely.Polygon] = {}
-    made = []
-    for prism in prisms:
-        shape, frame = prism.solid.shape, prism.body.frame
-        if not prism.upright:
-            made.append(shapely.box(prism.low[0], prism.low[1], prism.high[0], prism.high[1]))
-            continue
-        spread, origin = np.array([frame.u[:2], frame.v[:2]]), np.array(frame.origin[:2])
-        if isinstance(shape, Plate):
-            if id(shape.outline) not in flat:
-                flat[id(shape.outline)] = to_shapely(shape.outline, _QUADRANT)
-            made.append(shapely.transform(flat[id(shape.outline)], lambda c, m=spread, o=origin: c @ m + o))
-        else:
-            made.append(shapely.Polygon(np.array(_corners(prism.solid)) @ spread + origin))
-    return made
-
-
 def _prism(body: Body, solid: Solid) -> Prism:
-    frame, n = body.frame, body.frame.n
-    upright = abs(n[2]) > _UPRIGHT
-    corners = _plate_corners(solid.shape) if isinstance(solid.shape, Plate) else _corners(solid)
-    plane = np.array(corners) @ np.array([frame.u, frame.v]) + np.array(frame.origin)
-    ends = np.vstack([plane + np.array(n) * (solid.offset + e) for e in (0.0, solid.shape.height)])
-    low, high = ends.min(axis=0).tolist(), ends.max(axis=0).tolist()
-    return Prism(body, solid, (low[0], low[1], low[2]), (high[0], high[1], high[2]), upright)
+    """Return a prism with the box about it; that of a plate turned in its plane is about its own box."""
+    frame, n, shape = body.frame, body.frame.n, solid.shape
+    a, b, x, y = _half_extents(shape)
+    middle = frame.point(x, y, solid.offset + shape.height / 2)
+    round_ = isinstance(shape, Cylinder | Hexagon)
+    low, high = [], []
+    for k in range(3):
+        u, v = abs(frame.u[k]), abs(frame.v[k])
+        half = (math.hypot(u, v) * a if round_ else a * u + b * v) + abs(n[k]) * shape.height / 2
+        low.append(middle[k] - half)
+        high.append(middle[k] + half)
+    return Prism(body, solid, (low[0], low[1], low[2]), (high[0], high[1], high[2]), abs(n[2]) > _UPRIGHT)
 
 
-def _plate_corners(plate: Plate) -> list[tuple[float, float]]:
-    x0, y0, x1, y1 = bounding_box(plate.outline)
-    return [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+def _half_extents(shape: Shape) -> tuple[float, float, float, float]:
+    """Return half the length and width of a prism's base, and its middle in the prism's own axes [mm]."""
+    if isinstance(shape, Plate):
+        x0, y0, x1, y1 = bounding_box(shape.outline)
+        return (x1 - x0) / 2, (y1 - y0) / 2, (x0 + x1) / 2, (y0 + y1) / 2
+    if isinstance(shape, Box):
+        return shape.length / 2, shape.width / 2, 0.0, 0.0
+    radius = shape.radius if isinstance(shape, Cylinder) else shape.across_flats / math.sqrt(3)
+    return radius, radius, 0.0, 0.0
 
 
-def _corners(solid: Solid) -> list[tuple[float, float]]:
+def _corners(shape: Box | Cylinder | Hexagon) -> list[tuple[float, float]]:
     """Return the corners of a prism's base about the frame's axis, round ones as polygons about their circle."""
-    shape = solid.shape
     if isinstance(shape, Box):
         a, b = shape.length / 2, shape.width / 2
         return [(a, -b), (a, b), (-a, b), (-a, -b)]
-    assert isinstance(shape, Cylinder | Hexagon)
     if isinstance(shape, Hexagon):
         return _ring(shape.across_flats / math.sqrt(3), 6)
     return _ring(shape.radius, 4 * _QUADRANT)

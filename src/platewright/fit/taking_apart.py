@@ -8,7 +8,7 @@ without screws, whenever it is in the way. Taking out more screws never closes a
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Vector
@@ -72,6 +72,7 @@ class Bench:
     nodes: tuple[str, ...]
     is_hardware: tuple[bool, ...]
     records: Mapping[str, Mapping[str, Record]]
+    _pieces: dict[frozenset[int], dict[str, str]] = field(default_factory=dict, repr=False, compare=False)
 
     def records_of(self, equipment: str) -> tuple[Record, ...]:
         """Return the catalogue records that a piece of equipment uses."""
@@ -81,9 +82,11 @@ class Bench:
         """Return the screws that hold a node."""
         return self.keepers.get(node, frozenset())
 
-    def pieces(self, taken: Collection[int]) -> dict[str, str]:
-        """Return the piece of every held node while some screws are out."""
-        return pieces_of(nodes for k, nodes in enumerate(self.holds) if k not in taken)
+    def pieces(self, taken: Screws) -> dict[str, str]:
+        """Return the piece of every held node while some screws are out; remembered."""
+        if taken not in self._pieces:
+            self._pieces[taken] = pieces_of(nodes for k, nodes in enumerate(self.holds) if k not in taken)
+        return self._pieces[taken]
 
     def prisms_of(self, thing: Thing) -> list[int]:
         """Return the positions of a thing's prisms."""
