@@ -151,7 +151,9 @@ def disc_gaps(discs: Sequence[Disc]) -> list[DiscGap]:
     return [DiscGap.between(a, b) for n, a in enumerate(discs) for b in discs[n + 1 :]]
 
 
-def body_gaps(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], discs: Sequence[Disc]) -> list[BodyGap]:
+def body_gaps(
+    assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], discs: Sequence[Disc], within: float = 20.0
+) -> list[BodyGap]:
     """Return, for each disc and each role of bodies, the nearest one.
 
     Parameters
@@ -162,6 +164,8 @@ def body_gaps(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], discs: 
         Of all bodies by name, from `prisms_of`.
     discs : sequence of Disc
         From `discs_of`.
+    within : float
+        What is further away is left out [mm].
     """
     field = _Field(assembly, prisms)
     made = []
@@ -171,7 +175,7 @@ def body_gaps(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], discs: 
         nearest: dict[str, BodyGap] = {}
         for n in field.strangers(assembly, disc, least):
             body = field.bodies[n]
-            known = nearest[body.role].gap if body.role in nearest else math.inf
+            known = nearest[body.role].gap if body.role in nearest else within
             if least[n] < known:
                 gap = float(least[n]) if field.is_pin[n] else distance(room, field.solids[n], known)
                 if gap < known:

@@ -8,28 +8,18 @@ or a depth is within twice that of the true one. Lengths in mm.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
+from platewright.fit.oblique import TOUCH, Common, common_oblique, distance_oblique
 from platewright.fit.solids import Prism, Section
 from platewright.geometry.crossings import crossing_points
 from platewright.geometry.curves import Bools, Curves, Floats, Points
 
 __all__ = ["Common", "MovedSection", "box_gap", "common", "distance", "edge_distance", "moved_section"]
 
-_TOUCH = 1e-6  # overlaps that are not deeper are contact [mm]
 _PARALLEL = 1e-9  # sine of the angle below which two axes are one direction
-_STEPS = np.linspace(0.0, 1.0, 17)
-
-
-@dataclass(frozen=True)
-class Common:
-    """Where two prisms overlap: the deepest point found on the surface of one, and how far it is under the other's."""
-
-    depth: float
-    point: tuple[float, float, float]
 
 
 def common(a: Prism, b: Prism) -> Common | None:
@@ -48,7 +38,7 @@ def common(a: Prism, b: Prism) -> Common | None:
     """
     if box_gap(a.box, b.box) > 0:
         return None
-    return _common_parallel(a, b) if _are_parallel(a, b) else _common_oblique(a, b)
+    return _common_parallel(a, b) if _are_parallel(a, b) else common_oblique(a, b)
 
 
 def distance(a: Prism, b: Prism, known: float = math.inf) -> float:
@@ -75,9 +65,9 @@ def distance(a: Prism, b: Prism, known: float = math.inf) -> float:
         section, low, high = moved_section(a, b)
         along = max(low - a.high, a.low - high, 0.0)
         return along if along >= known else math.hypot(along, _plane_distance(a.section, section))
-    if least <= 0 and _common_oblique(a, b) is not None:
+    if least <= 0 and common_oblique(a, b) is not None:
         return 0.0
-    return _distance_oblique(a, b)
+    return distance_oblique(a, b)
 
 
 def edge_distance(one: Curves, other: Curves) -> float:
@@ -152,10 +142,10 @@ def _common_parallel(a: Prism, b: Prism) -> Common | None:
         a, b = b, a
     moved, low, high = moved_section(a, b)
     bottom, top = max(low, a.low), min(high, a.high)
-    if top - bottom <= _TOUCH:
+    if top - bottom <= TOUCH:
         return None
     depth, at = _plane_overlap(a.section, moved)
-    if depth <= _TOUCH:
+    if depth <= TOUCH:
         return None
     x, y, z = a.point(at, (bottom + top) / 2).tolist()
     return Common(min(depth, top - bottom), (x, y, z))
@@ -256,99 +246,3 @@ def _in_sweep(arcs: Curves, angle: Floats) -> Bools:
     turn = (angle - arcs.angle[:, None]) * np.sign(arcs.sweep)[:, None] % (2 * math.pi)
     result: Bools = turn <= np.abs(arcs.sweep)[:, None]
     return result
-
-
-def _common_oblique(a: Prism, b: Prism) -> Common | None:
-    found = [c for c in (_edges_within(a, b), _edges_within(b, a)) if c is not None]
-    return max(found, key=lambda c: c.depth, default=None)
-
-
-def _edges_within(a: Prism, b: Prism) -> Common | None:
-    """Deepest point of the edges of `a` inside `b`."""
-    starts, ends = _clip(a.edges, b)
-    if not len(starts):
-        return None
-    (p, _), (q, _) = b.local(starts), b.local(ends)
-    upright = np.abs(q - p) < 1e-7
-    pieces = [(starts[upright & b.section.inside((p + q) / 2)], ends[upright & b.section.inside((p + q) / 2)])]
-    starts, ends, p, q = starts[~upright], ends[~upright], p[~upright], q[~upright]
-    if len(p):
-        lines = shapely.linestrings(np.stack([np.stack([p.real, p.imag], -1), np.stack([q.real, q.imag], -1)], axis=1))
-        met = np.nonzero(shapely.intersects(b.section.polygon, lines))[0]
-        cut = shapely.intersection(lines[met], b.section.polygon)
-        parts, owner = shapely.get_parts(cut, return_index=True)
-        long = shapely.length(parts) > _TOUCH
-        parts, owner = parts[long], met[owner[long]]
-        if len(parts):
-            both = shapely.get_coordinates([shapely.get_point(parts, 0), shapely.get_point(parts, -1)])
-            flat = (both[:, 0] + 1j * both[:, 1]).reshape(2, -1)
-            t = ((flat - p[owner]) / (q - p)[owner]).real
-            span = ends[owner] - starts[owner]
-            pieces.append((starts[owner] + t[0][:, None] * span, starts[owner] + t[1][:, None] * span))
-    begin, finish = (np.concatenate(side) for side in zip(*pieces, strict=True))
-    return _deepest(begin, finish, b) if len(begin) else None
-
-
-def _clip(edges: tuple[Floats, Floats], b: Prism) -> tuple[Floats, Floats]:
-    """Parts of edges between the two faces of a prism, within its box."""
-    start, end = edges
-    near = ((np.minimum(start, end) <= b.box[1]) & (np.maximum(start, end) >= b.box[0])).all(axis=1)
-    start, end = start[near], end[near]
-    z0, z1 = ((point - b.origin) @ b.axes[2] for point in (start, end))
-    rise = z1 - z0
-    flat = np.abs(rise) < 1e-12
-    safe = np.where(flat, 1.0, rise)
-    t_low, t_high = (b.low - z0) / safe, (b.high - z0) / safe
-    between = (z0 > b.low + _TOUCH) & (z0 < b.high - _TOUCH)
-    enter = np.where(flat, np.where(between, 0.0, 1.0), np.clip(np.minimum(t_low, t_high), 0.0, 1.0))
-    leave = np.where(flat, np.where(between, 1.0, 0.0), np.clip(np.maximum(t_low, t_high), 0.0, 1.0))
-    span = end - start
-    kept = (leave - enter) * np.linalg.norm(span, axis=1) > _TOUCH
-    start, span, enter, leave = start[kept], span[kept], enter[kept], leave[kept]
-    return start + enter[:, None] * span, start + leave[:, None] * span
-
-
-def _deepest(begin: Floats, finish: Floats, b: Prism) -> Common | None:
-    """Deepest point of some segments under the surface of a prism, searched twice, the second time about the best."""
-    for _ in range(3):
-        points = begin[:, None] + _STEPS[:, None] * (finish - begin)[:, None]
-        depth = b.depth(points.reshape(-1, 3)).reshape(len(begin), -1)
-        row, k = divmod(int(depth.argmax()), len(_STEPS))
-        best, at = float(depth[row, k]), points[row, k]
-        low, high = max(k - 1, 0), min(k + 1, len(_STEPS) - 1)
-        begin, finish = points[row, low][None], points[row, high][None]
-    if best <= _TOUCH:
-        return None
-    x, y, z = at.tolist()
-    return Common(best, (x, y, z))
-
-
-def _distance_oblique(a: Prism, b: Prism) -> float:
-    best = min(float(a.gap(b.corners).min()), float(b.gap(a.corners).min()))
-    one, other = (_near_edges(p, q.box, best) for p, q in ((a, b), (b, a)))
-    if len(one[0]) and len(other[0]):
-        best = min(best, _between_segments(one, other))
-    return best
-
-
-def _near_edges(a: Prism, box: Floats, within: float) -> tuple[Floats, Floats]:
-    start, end = a.edges
-    gap = np.maximum(np.maximum(np.minimum(start, end) - box[1], box[0] - np.maximum(start, end)), 0.0)
-    near = np.linalg.norm(gap, axis=1) < within
-    return start[near], end[near]
-
-
-def _between_segments(one: tuple[Floats, Floats], other: tuple[Floats, Floats]) -> float:
-    """Least distance between the insides of two sets of segments; their ends are looked at elsewhere."""
-    p, u = one[0][:, None], (one[1] - one[0])[:, None]
-    q, v = other[0][None], (other[1] - other[0])[None]
-    uu, vv, uv = (u * u).sum(-1), (v * v).sum(-1), (u * v).sum(-1)
-    between = q - p
-    bu, bv = (between * u).sum(-1), (between * v).sum(-1)
-    det = uu * vv - uv * uv
-    crossing = det > 1e-12 * uu * vv
-    safe = np.where(crossing, det, 1.0)
-    s, t = (bu * vv - bv * uv) / safe, (bu * uv - bv * uu) / safe
-    reached = crossing & (s >= 0) & (s <= 1) & (t >= 0) & (t <= 1)
-    apart = np.linalg.norm(between + t[..., None] * v - s[..., None] * u, axis=-1)
-    return float(np.where(reached, apart, math.inf).min())

@@ -176,6 +176,19 @@ class Prism:
         n = len(start) // 2
         return np.concatenate([start, start[:n]]), np.concatenate([end, start[n:]])
 
+    @cached_property
+    def probes(self) -> tuple[Floats, Floats]:
+        """Its edges, the rim at half its height, and a line through its inside: one enters whatever it overlaps.
+
+        Edges alone would not, where they lie in the other's faces.
+        """
+        start, end = self.edges
+        n = len(start) // 3
+        rims = [(points[:n] + points[n : 2 * n]) / 2 for points in (start, end)]
+        point = shapely.point_on_surface(self.section.polygon)
+        inner = [self.point(complex(point.x, point.y), height)[None] for height in (self.low, self.high)]
+        return np.concatenate([start, rims[0], inner[0]]), np.concatenate([end, rims[1], inner[1]])
+
     def local(self, points: Floats) -> tuple[Points, Floats]:
         """Return points [mm] in the prism's own axes: place in the section, and height along its direction."""
         own = (points - self.origin) @ self.axes.T

@@ -61,6 +61,14 @@ def test_faces_that_touch_do_not_overlap():
     assert common(prism(BLOCK), prism_of(BLOCK, replace(SIDEWAYS, origin=(0, 0, -3)))) is None
 
 
+def test_flush_faces_hide_no_overlap():
+    """All edges lie in the other's faces, or all of one do: nothing but their insides tells that they overlap."""
+    cube = prism(Box(4, 4, 4), 0, 0, -2)
+    assert common(cube, prism_of(Box(4, 4, 4), Frame3((0, 2, 0), (1, 0, 0), (0, 0, 1)))).depth == pytest.approx(2)
+    fin = prism_of(Box(40, 4, 2), Frame3((0, 1, 2), (1, 0, 0), (0, 0, 1)))  # as high as the block, across it
+    assert common(prism(BLOCK), fin).depth == pytest.approx(2)
+
+
 def test_depth_of_a_sideways_pin_is_what_it_sinks_in():
     pin = prism_of(PIN, replace(SIDEWAYS, origin=(9, 5, 2 + 1.5 - 0.2)))
     assert common(prism(PLATE), pin).depth == pytest.approx(0.2, abs=2 * CHORD)
