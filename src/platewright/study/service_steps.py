@@ -9,7 +9,7 @@ from platewright.assembly.screws import Fit, ScrewFit
 from platewright.fit.service import Removal
 from platewright.fit.service_work import Work, carried_by
 from platewright.fit.taking_apart import Bench
-from platewright.model.catalogue import Antenna, PropellerNut
+from platewright.model.catalogue import Antenna, PropellerNut, Screw
 from platewright.model.stack import ItemKind
 from platewright.study.results import ServiceStep
 
@@ -34,7 +34,7 @@ def steps_out(bench: Bench, found: Removal, work: Sequence[Work]) -> tuple[Servi
 
     thing, outcome = found.thing, found.outcome
     for name in dict.fromkeys([*outcome.aside, *(e.id for e in carried_by(bench, thing))]):
-        step("set aside", name, (), (name,))
+        step("set aside", name, (), _bodies(bench, name, thing.node))
     undone = [f"{w.count:g} {w.what}{'s' if w.count > 1 else ''}" for w in work if w.what in ("plug", "solder joint")]
     if undone:
         step("disconnect", " and ".join(undone), (), (thing.node,))
@@ -65,10 +65,20 @@ def tools_of(bench: Bench, found: Removal) -> tuple[str, ...]:
     for e in bench.assembly.design.equipment:
         if e.fitted and not e.stack and (e.id in touched or e.on in touched):
             for record in bench.records_of(e.id):
-                size = record.across_flats_mm if isinstance(record, PropellerNut | Antenna) else None
-                if size is not None:
-                    tools.add(f"spanner {size:g}")
+                if isinstance(record, PropellerNut | Antenna) and record.across_flats_mm is not None:
+                    tools.add(f"spanner {record.across_flats_mm:g}")
+                elif isinstance(record, Screw):
+                    tools.add(f"hex key {record.drive_size_mm:g}")
     return tuple(sorted(tools))
+
+
+def _bodies(bench: Bench, name: str, node: str) -> tuple[str, ...]:
+    """Return the bodies of a loose thing; of one at every rotor only those of the thing's own rotor."""
+    own = next(e for e in bench.assembly.design.equipment if e.id == name)
+    rotor = node.rpartition(".")[2]
+    if own.at is None or not rotor.isdigit():
+        return (name,)
+    return tuple(f"{name}.{role}.{rotor}" for role in own.use)
 
 
 def _tools_for(fit: Fit) -> Iterator[str]:

@@ -30,6 +30,14 @@ def test_the_users_own_rules_change_the_minutes(tmp_path: Path) -> None:
     assert own.minutes - shipped.minutes == pytest.approx(4 * (60 - 25) / 60, abs=0.1)
 
 
+def test_a_motor_takes_only_its_own_propeller_off_with_the_key_that_this_needs() -> None:
+    (nut,) = service_study(HEDDLE, ["motor"]).rows
+    assert nut.steps[0].bodies == ("propeller.propeller.1", "propeller.nut.1")
+    assert nut.tools == ("hex key 2.5", "spanner 8")
+    (screws,) = service_study(HEDDLE.with_name("bobbin.toml"), ["propeller"]).rows
+    assert screws.tools == ("hex key 1.5",)
+
+
 def test_an_unknown_thing_is_answered_with_the_nearest() -> None:
     with pytest.raises(RequestError, match="unknown thing 'motr'; did you mean 'motor'"):
         service_study(HEDDLE, ["motr"])

@@ -82,7 +82,7 @@ def _text(step: ServiceStep) -> str:
 
 
 def _is_of(body: Body, step: ServiceStep) -> bool:
-    """Whether a step is about a body; of several rotors' loose things only the first."""
+    """Whether a step is about a body."""
     return any(
         body.name == name or body_node(body) == name or (body.name.startswith(f"{name}.") and not body.line)
         for name in step.bodies
