@@ -35,6 +35,14 @@ from platewright.model.catalogue.power import (
     PropellerNut,
     Winding,
 )
+from platewright.model.catalogue.rotor import (
+    GeometryRow,
+    MeasuredPropeller,
+    PerformanceRow,
+    RotorRows,
+    ThrustStandRow,
+    load_rotor_rows,
+)
 from platewright.model.catalogue.rows import record_rows
 from platewright.model.catalogue.rules import FrameClass, Rule
 from platewright.model.catalogue.store import Catalogue
@@ -53,19 +61,23 @@ __all__ = [
     "ClearanceHole",
     "Estimate",
     "FrameClass",
+    "GeometryRow",
     "Grommet",
     "Laminate",
     "Material",
+    "MeasuredPropeller",
     "Motor",
     "MotorPattern",
     "Nut",
     "NutClass",
+    "PerformanceRow",
     "PowerConnector",
     "PrevailingTorque",
     "Propeller",
     "PropellerNut",
     "Provenance",
     "Record",
+    "RotorRows",
     "Rule",
     "Screw",
     "ScrewClass",
@@ -77,8 +89,10 @@ __all__ = [
     "Standoff",
     "Strap",
     "Thread",
+    "ThrustStandRow",
     "Washer",
     "Winding",
     "load_catalogue",
+    "load_rotor_rows",
     "record_rows",
 ]
