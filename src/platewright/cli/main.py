@@ -30,6 +30,7 @@ _COMMANDS = {
     "fits": "Say whether a propeller, motor, board pattern or action camera fits, each in a sentence.",
     "compare": "Compare two designs, or a variant with its parent: parts, columns, masses, hardware, findings.",
     "service": "Show how each thing a pilot changes comes off: screws, tools, minutes, steps, pictures.",
+    "part": "Solve one part alone: displacements, reactions, ply stresses, frequencies.",
     "show": "Show pictures of a design, in files or in the terminal.",
     "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
     "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",

@@ -189,21 +189,6 @@ class PlateModel:
         order = np.argsort(every, kind="stable")[:count]
         return Modes(every[order], np.concatenate(shapes)[order], np.concatenate(motions)[order])
 
-    def resultant(self, reactions: Floats, nodes: Ints, centre: tuple[float, float]) -> Floats:
-        """Return the sum of nodal forces about a point, (n_cases, 6) [N], [N mm].
-
-        Parameters
-        ----------
-        reactions : (n_cases, n_nodes, 5) float
-            Nodal forces.
-        nodes : (n,) int
-            Which to sum.
-        centre : (float, float)
-            The point [mm].
-        """
-        found: Floats = np.einsum("nki,cnk->ci", rigid_motion(self.nodes[nodes], centre), reactions[:, nodes])
-        return found
-
     def _reduce(self, system: PlateSystem) -> _Held:
         transform = tie_transform(self.nodes, self.fixed, [t for t in self.ties if t.rigid], system.freedoms)
         stiffness = (transform.T @ system.stiffness @ transform).tocsc()

@@ -24,6 +24,7 @@ __all__ = [
     "Tie",
     "check_held",
     "fixed_freedoms",
+    "resultant_of",
     "rigid_motion",
     "tie_group",
     "tie_weights",
@@ -133,6 +134,24 @@ def rigid_motion(points: Floats, centre: tuple[float, float]) -> Floats:
     found[:, 0, 5], found[:, 1, 5] = -dy, dx
     found[:, 2, 3], found[:, 2, 4] = dy, -dx
     found[:, 3, 4], found[:, 4, 3] = 1.0, -1.0
+    return found
+
+
+def resultant_of(points: Floats, forces: Floats, nodes: Ints, centre: tuple[float, float]) -> Floats:
+    """Return the sum of nodal forces about a point, F_x, F_y, F_z [N], M_x, M_y, M_z [N mm], (..., 6).
+
+    Parameters
+    ----------
+    points : (n_nodes, 2) float
+        Of the mesh [mm].
+    forces : (..., n_nodes, 5) float
+        On the freedoms of the nodes [N], [N mm].
+    nodes : (n,) int
+        Which to sum.
+    centre : (float, float)
+        The point [mm].
+    """
+    found: Floats = np.einsum("nki,...nk->...i", rigid_motion(points[nodes], centre), forces[..., nodes, :])
     return found
 
 
