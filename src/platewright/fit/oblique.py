@@ -37,16 +37,26 @@ def common_oblique(a: Prism, b: Prism) -> Common | None:
 
 def distance_oblique(a: Prism, b: Prism) -> float:
     """Return the distance between two prisms that do not overlap: corners to prisms, edges to edges [mm]."""
-    best = min(float(a.gap(b.corners).min()), float(b.gap(a.corners).min()))
-    one, other = (_near_edges(p, q.box, best) for p, q in ((a, b), (b, a)))
+    best = _from_corners(b.corners, a, _from_corners(a.corners, b, math.inf))
+    one, other = (p.edges_near(q.box, best) for p, q in ((a, b), (b, a)))
     if len(one[0]) and len(other[0]):
         best = min(best, _between_segments(one, other))
     return best
 
 
+def _from_corners(corners: Floats, b: Prism, known: float) -> float:
+    """Least distance from some corners to a prism, or one that is known; those whose boxes are far off are left out."""
+    away = np.maximum(np.maximum(b.box[0] - corners, corners - b.box[1]), 0.0)
+    least = np.sqrt((away * away).sum(axis=1))
+    first = int(least.argmin())
+    best = min(known, float(b.gap(corners[first : first + 1])[0]))
+    near = least < best
+    return min(best, float(b.gap(corners[near]).min())) if near.any() else best
+
+
 def _edges_within(a: Prism, b: Prism) -> Common | None:
     """Deepest point of the edges of `a`, and of lines within it, inside `b`."""
-    starts, ends = _clip(a.probes, b)
+    starts, ends = _clip(a.edges_near(b.box, probing=True), b)
     if not len(starts):
         return None
     (p, _), (q, _) = b.local(starts), b.local(ends)
@@ -102,13 +112,6 @@ def _deepest(begin: Floats, finish: Floats, b: Prism) -> Common | None:
         return None
     x, y, z = at.tolist()
     return Common(best, (x, y, z))
-
-
-def _near_edges(a: Prism, box: Floats, within: float) -> tuple[Floats, Floats]:
-    start, end = a.edges
-    gap = np.maximum(np.maximum(np.minimum(start, end) - box[1], box[0] - np.maximum(start, end)), 0.0)
-    near = np.linalg.norm(gap, axis=1) < within
-    return start[near], end[near]
 
 
 def _between_segments(one: tuple[Floats, Floats], other: tuple[Floats, Floats]) -> float:

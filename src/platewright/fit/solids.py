@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import product
 
 import numpy as np
 import shapely
@@ -83,6 +84,12 @@ class Section:
             return -self.radius, -self.radius, self.radius, self.radius
         x0, y0, x1, y1 = self.curves.boxes()
         return float(x0.min()), float(y0.min()), float(x1.max()), float(y1.max())
+
+    @cached_property
+    def inner(self) -> tuple[float, float]:
+        """Return a place in material."""
+        point = shapely.point_on_surface(self.polygon)
+        return float(point.x), float(point.y)
 
     @cached_property
     def hull(self) -> Points:
@@ -169,25 +176,33 @@ class Prism:
         """Corners of the prism's convex hull, (2 n, 3) [mm]."""
         return self._world(self.section.hull)
 
-    @cached_property
-    def edges(self) -> tuple[Floats, Floats]:
-        """Start and end of every edge of the prism over the chords, (3 n, 3) each [mm]."""
-        start, end = (self._world(points) for points in self.section.chords)
-        n = len(start) // 2
-        return np.concatenate([start, start[:n]]), np.concatenate([end, start[n:]])
+    def edges_near(self, box: Floats, within: float = 0.0, probing: bool = False) -> tuple[Floats, Floats]:
+        """Return start and end of the edges that may come as near as `within` [mm] to a box, (n, 3) each [mm].
 
-    @cached_property
-    def probes(self) -> tuple[Floats, Floats]:
-        """Its edges, the rim at half its height, and a line through its inside: one enters whatever it overlaps.
-
-        Edges alone would not, where they lie in the other's faces.
+        Parameters
+        ----------
+        box : (2, 3) float
+            Least and greatest x, y and z [mm].
+        within : float
+            Distance [mm].
+        probing : bool
+            Add the rim at half height and a line through the inside: one of all these enters whatever the prism
+            overlaps. Edges alone would not, where they lie in the other's faces.
         """
-        start, end = self.edges
-        n = len(start) // 3
-        rims = [(points[:n] + points[n : 2 * n]) / 2 for points in (start, end)]
-        point = shapely.point_on_surface(self.section.polygon)
-        inner = [self.point(complex(point.x, point.y), height)[None] for height in (self.low, self.high)]
-        return np.concatenate([start, rims[0], inner[0]]), np.concatenate([end, rims[1], inner[1]])
+        places, _ = self.local(np.array([(box[i, 0], box[j, 1], box[k, 2]) for i, j, k in product((0, 1), repeat=3)]))
+        low = complex(places.real.min() - within, places.imag.min() - within)
+        high = complex(places.real.max() + within, places.imag.max() + within)
+        start, end = self.section.chords
+        near = (np.minimum(start.real, end.real) <= high.real) & (np.maximum(start.real, end.real) >= low.real)
+        near &= (np.minimum(start.imag, end.imag) <= high.imag) & (np.maximum(start.imag, end.imag) >= low.imag)
+        ends = [self._world(points[near]) for points in (start, end)]
+        n = int(near.sum())
+        rows = [[ends[0], ends[0][:n]], [ends[1], ends[0][n:]]]
+        if probing:
+            point = complex(*self.section.inner)
+            for k, height in enumerate((self.low, self.high)):
+                rows[k] += [(ends[k][:n] + ends[k][n:]) / 2, self.point(point, height)[None]]
+        return np.concatenate(rows[0]), np.concatenate(rows[1])
 
     def local(self, points: Floats) -> tuple[Points, Floats]:
         """Return points [mm] in the prism's own axes: place in the section, and height along its direction."""
