@@ -7,19 +7,32 @@ square smaller by a factor of 1.414: they are said to be what they are, and no p
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from platewright.assembly.assemble import Assembly, FinishedPart
 from platewright.assembly.instances import Instance
 from platewright.model.catalogue import BoardPattern
-from platewright.study.fit_answers import FitAnswer
+from platewright.study.fit_answers import FitAnswer, Verdict
 
 __all__ = ["board_answer"]
 
 _NEAR = 0.15  # by which a square of holes may miss the pattern [mm]
-_RULES = {20.0: "20x20", 16.0: "16x16", 25.5: "20x20", 30.5: "30x30"}
-_HOW = {"fits": "fit", "tight": "fit if they are low ones,", "no": "find their holes but not their height in"}
+_HEIGHTS: Mapping[float, tuple[str, str]] = {  # what is usually stacked on a pattern, and the rule of its height
+    16.0: ("two boards take", "board_stack.two_board_height_16x16_mm"),
+    20.0: ("two boards take", "board_stack.two_board_height_20x20_mm"),
+    25.5: ("an all-in-one board takes", "board_stack.aio_height_mm"),
+    30.5: ("two boards take", "board_stack.two_board_height_30x30_mm"),
+}
+_USUAL = ("three boards take", "board_stack.three_board_height_mm")  # on any other pattern: enough for all
+    "three boards take",
+    "board_stack.three_board_height_mm",
+)  # of a pattern that is none of these: enough for any
+_HOW: Mapping[Verdict, str] = {
+    "fits": "fit",
+    "tight": "fit if they are low ones,",
+    "no": "find their holes but not their height in",
+}
 _FREE_RULE = "board_stack.free_space_above_top_board_min_mm"
 
 
@@ -36,7 +49,7 @@ class _Square:
 
 
 def board_answer(assembly: Assembly, pattern: BoardPattern) -> FitAnswer:
-    """Return whether two boards of a pattern fit one over the other somewhere.
+    """Return whether the usual boards of a pattern fit somewhere.
 
     Parameters
     ----------
@@ -59,16 +72,16 @@ def board_answer(assembly: Assembly, pattern: BoardPattern) -> FitAnswer:
     if room is None:
         text = f"{name} fit {frame} {where}, with nothing above them{loose}."
         return FitAnswer("boards", pattern.id, "fits", text, None, "height")
-    rule = f"board_stack.two_board_height_{_RULES.get(pattern.side_mm, '20x20')}_mm"
+    what, rule = _HEIGHTS.get(pattern.side_mm, _USUAL)
     height, free = assembly.catalogue.rule(rule), assembly.catalogue.rule(_FREE_RULE).value
     low, high = height.low or height.value, height.high or height.value
     margin = room - high - free
-    verdict = "fits" if margin >= 0 else "tight" if room >= low + free else "no"
+    verdict: Verdict = "fits" if margin >= 0 else "tight" if room >= low + free else "no"
     how = {"fits": "fit", "tight": "fit if they are low ones,", "no": "find their holes but not their height in"}[
         verdict
     ]
     text = (
-        f"{name} {how} {frame} {where}: {room:.1f} mm are free, two boards take {low:g} to {high:g} mm ({rule}) and "
+        f"{name} {how} {frame} {where}: {room:.1f} mm are free, {what} {low:g} to {high:g} mm ({rule}) and "
         f"{free:g} mm of air, {margin:+.1f} mm{loose}."
     )
     return FitAnswer("boards", pattern.id, verdict, text, margin, "height")

@@ -24,6 +24,7 @@ __all__ = ["compare_frames", "outline_difference"]
 _SAME = 5e-4  # numbers that differ by less are the same, in mm and g
 _QUADRANT = 64  # chords in a quarter circle of areas added and removed [-]
 _TURNED = 1e-6  # turn that counts [rad]
+_STATES = {"bare": "of the bare frame", "without_battery": "without battery", "with_battery": "with battery"}
 
 
 def compare_frames(
@@ -180,9 +181,6 @@ def _numbers(
             yield Change(f"centre {axis} {word}", "mm", a.centre_mm[n], b.centre_mm[n])
         for n, turn in enumerate(("roll", "pitch", "yaw")):
             yield Change(f"inertia {turn} {word}", "g mm2", a.inertia_g_mm2[n][n], b.inertia_g_mm2[n][n])
-
-
-_STATES = {"bare": "of the bare frame", "without_battery": "without battery", "with_battery": "with battery"}
 
 
 def _stance(assembly: Assembly) -> dict[str, float]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.findings import Finding, Severity
@@ -19,7 +20,7 @@ from platewright.study.results import CheckResult
 
 __all__ = ["FitAnswer", "Verdict", "action_camera_answer", "carrier_of", "motor_answer", "no_place", "propeller_answer"]
 
-Verdict = str
+Verdict = Literal["fits", "tight", "no"]
 _SAME = 1e-3  # numbers that differ by less are the same, in mm
 _NEAR = 0.05  # holes that are nearer than this are in one place [mm]
 _PAD_RULE = "motor_mounting.arm_pad_d_over_bell_d"

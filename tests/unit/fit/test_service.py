@@ -119,3 +119,26 @@ def test_more_screws_out_never_hold_a_thing_back() -> None:
     found = removal(at, Thing("boards", "aio"))
     for k in range(len(at.fits)):
         assert take_out(at, found.thing, {*found.outcome.taken, k}).is_off
+
+
+@pytest.mark.parametrize("offset", [0.0, 8.0, 14.0])
+def test_a_mirrored_frame_comes_apart_in_the_mirror(offset: float) -> None:
+    """Boards under a lid, posts before, behind and on one side of them: the way out is on the other side."""
+    found = []
+    for side in (1, -1):
+        posts = [[25, 25], [-25, 25], [25, -25], [-25, -25], [25, 0], [-25, 0], [0, 25 * side]]
+        stack = ["screw M2 socket 12.9", "base", "boards.fc in grommet", "nut M2 hex"]
+        at = bench(
+            plate("base", 4),
+            plate("lid"),
+            column("post", SCREW, "base", "standoff M3x20", "lid", BUTTON, at=posts, mirror=""),
+            equipment("boards", {"fc": "fc_20"}, at_mm=[0, -offset * side], stack=stack),
+        )
+        found.append((at, removal(at, Thing("boards", "fc"), budget=200)))
+    (one, left), (other, right) = found
+    assert owners(one, left.outcome.taken) == owners(other, right.outcome.taken) == ["boards"] * 4
+    assert left.outcome.toward is not None
+    assert right.outcome.toward is not None
+    x, y, z = left.outcome.toward
+    assert right.outcome.toward == (x, -y, z)
+    assert y == -1.0
