@@ -31,7 +31,7 @@ _BODY_RULE = "propeller_clearance.tip_to_plate_or_standoff_min_mm"
 _FLAP_RULE = "propeller_clearance.blade_droop_allowance_mm_per_in"
 _PROFILE_RULE = "tolerance.routed_profile_mm"
 _DEEP = 0.1  # an overlap up to this is within what parts are made to [mm] (common practice, no source)
-_TILTS = {0.0: Severity.FAIL, 15.0: Severity.WARN, 30.0: Severity.NOTE}  # [deg] (common practice, no source)
+_TILTS = {0.0: Severity.WARN, 15.0: Severity.WARN, 30.0: Severity.NOTE}  # [deg] (common practice, no source)
 _SIDES = ("nose", "front left", "left", "rear left", "tail", "rear right", "right", "front right")
 _KINDS = {"standoff": "hardware", "spacer": "hardware", "screw": "hardware", "nut": "hardware", "washer": "hardware"}
 
