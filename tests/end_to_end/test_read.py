@@ -58,6 +58,8 @@ def test_part_can_go_to_the_terminal_alone(folder, capsys):
         (["tray_freecad_r14.dxf", "--part", "-", "--thickness-mm", "2"], "needs --drawing"),
         (["tray_freecad_r14.dxf", "--picture", "a.gif"], "must end in .svg or .png"),
         (["tray_freecad_r14.dxf", "--drawing", "a.dxf"], "--drawing needs --part"),
+        (["tray_freecad_r14.dxf", "--part", "a.txt", "--thickness-mm", "2"], "--part must end in .toml"),
+        (["tray_freecad_r14.dxf", "--id", "A part"], "--id must be lower-case letters"),
         (["sheet_freecad_r14.dxf", "--part", "a.toml", "--thickness-mm", "2"], "say with --plate"),
         (["tray_freecad_r14.dxf", "--part", "a.toml", "--thickness-mm", "99"], "must be from 0.2 to 20 mm"),
     ],

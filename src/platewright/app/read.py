@@ -6,13 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from platewright.app.read_notes import Note, instead_of_plates, notes_of
 from platewright.foundation.errors import DrawingError, GeometryError, OutputError
 from platewright.geometry.chain import Gap, LooseEdge
 from platewright.geometry.loops import outline_area
 from platewright.geometry.nesting import boxes_of
 from platewright.geometry.recognise.hints import layer_hint, linetype_hint
 from platewright.geometry.recognise.recognise import Recognised, recognise
-from platewright.geometry.recognise.sheet import Remark, Sheet, SheetPlate, sort_sheet
+from platewright.geometry.recognise.sheet import Sheet, SheetPlate, sort_sheet
 from platewright.io.drawing.reading import reading_svg
 from platewright.io.dxf import part_dxf
 from platewright.io.foreign_drawing import (
@@ -31,16 +32,6 @@ from platewright.model.catalogue import Catalogue, Laminate, load_catalogue
 
 __all__ = ["Note", "PlateReading", "ReadOptions", "Reading", "picture", "read", "write_part"]
 
-_WHY = {
-    "words": ("text or dimension", "never cut", True),
-    "fill": ("filling or picture", "never cut", True),
-    "hidden": ("hidden", "its layer is off, frozen or not plotted, or it is invisible", True),
-    "body": ("3-D body", "a plate is cut from flat lines; export its outline", False),
-    "tilted": ("not flat", "it leaves the plane of x and y", False),
-    "kind": ("not read", "of a kind that is not read", False),
-    "broken": ("not read", "its numbers make no curve", False),
-    "block": ("missing block", "the drawing does not hold what it inserts", False),
-}
 _SMALLEST, _LARGEST = 15.0, 3000.0  # extents of a drawing that may be plates [mm]
 
 
@@ -68,17 +59,6 @@ class ReadOptions:
     cut: tuple[str, ...] = ()
     marks: tuple[str, ...] = ()
     border: bool = True
-
-
-@dataclass(frozen=True)
-class Note:
-    """Something in the drawing that is no plate: what, how many, where, and how that was told."""
-
-    what: str
-    count: int
-    where: str
-    why: str
-    explained: bool
 
 
 @dataclass(frozen=True)
@@ -226,7 +206,7 @@ def _read(path: Path, options: ReadOptions, catalogue: Catalogue) -> Reading:
         extent = _extent(found)
         if options.units is None and extent and (stated.in_mm is None or not _SMALLEST <= extent <= _LARGEST):
             settle_unit(path.name, stated, None, extent / scale)
-        msg = f"'{path.name}' cannot be read as plates: {error}{_instead(found, meanings)}"
+        msg = f"'{path.name}' cannot be read as plates: {error}{instead_of_plates(found, meanings)}"
         raise DrawingError(msg) from error
     sizes = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes_of([p.outline.outer for p in sheet.plates])]
     largest = max(map(max, sizes)) / scale
@@ -236,7 +216,7 @@ def _read(path: Path, options: ReadOptions, catalogue: Catalogue) -> Reading:
         str(opened.document.acad_release),
         why,
         tuple(_plates(sheet, sizes, catalogue)),
-        tuple(_notes(found, meanings, sheet.remarks)),
+        tuple(notes_of(found, meanings, sheet.remarks)),
         tuple((found.sources[k].kind, found.sources[k].layer, e) for k, e in sorted(found.smoothed.items())),
         sheet.gaps,
         sheet.doubles,
@@ -301,38 +281,7 @@ def _extent(found: Gathered) -> float:
     return max(max(xs) - min(xs), max(ys) - min(ys)) if xs else 0.0
 
 
-def _instead(found: Gathered, meanings: Sequence[str | None]) -> str:
-    """Say what the drawing holds, where nothing in it is cut."""
-    if any(meanings[s] is None for s in (*found.edge_sources, *found.circle_sources)):
-        return ""
-    marks = {found.sources[s].layer for s in (*found.edge_sources, *found.circle_sources)}
-    parts = [f"{n} {passed.kind} ({_WHY[passed.reason][0]})" for passed, n in found.passed.items()]
-    if marks:
-        named = ", ".join(f"'{layer}'" for layer in sorted(marks))
-        parts.append(f"lines that are no cuts by the name of their layer, {named} (--cut takes a layer as cuts)")
-    return f" It holds {'; '.join(parts)}." if parts else " It holds nothing at all."
-
-
 def _plates(sheet: Sheet, sizes: Sequence[tuple[float, float]], catalogue: Catalogue) -> Iterator[PlateReading]:
     for n, (plate, (width, height)) in enumerate(zip(sheet.plates, sizes, strict=True)):
         seen = recognise(plate, catalogue) if plate.like == n else None
         yield PlateReading(n + 1, plate, width, height, outline_area(plate.outline), seen)
-
-
-def _notes(found: Gathered, meanings: Sequence[str | None], remarks: Sequence[Remark]) -> Iterator[Note]:
-    for r in remarks:
-        source = found.sources[r.source] if found.sources else Source("", "", "")
-        where = f"layer '{source.layer}', ({r.x:.2f}, {r.y:.2f})"
-        yield Note(r.what, r.count, where, r.why, r.explained)
-    for number, meaning in enumerate(meanings):
-        if meaning is None:
-            continue
-        source = found.sources[number]
-        count = found.edge_sources.count(number) + found.circle_sources.count(number)
-        if count:
-            by_name = layer_hint(source.layer) or meaning == "mark"
-            why = f"the layer's name, '{source.layer}'" if by_name else f"the line type, {source.linetype}"
-            yield Note(meaning, count, f"layer '{source.layer}', {source.kind}", why, explained=True)
-    for passed, count in sorted(found.passed.items(), key=lambda item: str(item[0])):
-        what, why, explained = _WHY[passed.reason]
-        yield Note(what, count, f"layer '{passed.layer}', {passed.kind}", why, explained)

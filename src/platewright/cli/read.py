@@ -24,6 +24,7 @@ from platewright.model.catalogue import load_catalogue
 __all__ = ["read"]
 
 _MOST_ROWS = 40
+_ID = r"[a-z][a-z0-9_]{0,27}"  # of 40 letters of an id, what leaves room for the names of its equipment
 _Words = Annotated[list[str] | None, Parameter(consume_multiple=True)]
 
 
@@ -85,6 +86,10 @@ def read(
         A folder of your own catalogue records, laid over the shipped ones.
     """
     _check_names(drawing_file, picture_file, part, drawing, thickness_mm)
+    name = part_id or _identifier(drawing_file.stem)
+    if not re.fullmatch(_ID, name):
+        msg = f"--id must be lower-case letters, digits and underscores, a letter first, at most 28 (got '{name}')."
+        raise OutputError(msg)
     records = load_catalogue(catalogue)
     options = ReadOptions(units, gap_tol_mm, tolerance_mm, tuple(cut or ()), tuple(marks or ()), border)
     reading = read_drawing(drawing_file, options, records)
@@ -95,7 +100,6 @@ def read(
         console.print(f"Picture: {escape(str(picture_file))}")
     if part is not None and thickness_mm is not None:
         target = drawing or Path(part).with_suffix(".dxf")
-        name = part_id or _identifier(drawing_file.stem)
         facts = PartFacts(name, kind, material, thickness_mm, target.name, drawing_file.name)
         text, changes = write_part(reading, plate, facts, target, records)
         for change in changes:
@@ -125,6 +129,9 @@ def _check_names(
     if not 0.2 <= thickness_mm <= 20:
         msg = f"--thickness-mm must be from 0.2 to 20 mm (got {thickness_mm:g})."
         raise OutputError(msg)
+    if part != "-" and Path(part).suffix.lower() != ".toml":
+        msg = f"--part must end in .toml, or be - for the terminal (got '{part}')."
+        raise OutputError(msg)
     if part == "-" and drawing is None:
         msg = "--part - needs --drawing FILE.dxf, the name of the clean drawing."
         raise OutputError(msg)
@@ -148,7 +155,7 @@ def _write(path: Path, content: bytes) -> None:
 def _identifier(stem: str) -> str:
     """Return a file's name as an id of a design."""
     text = re.sub(r"[^a-z0-9]+", "_", stem.lower()).strip("_")
-    return text if text and text[0].isalpha() else f"plate_{text}".strip("_")
+    return (text if text and text[0].isalpha() else f"plate_{text}")[:28].strip("_")
 
 
 def _print(reading: Reading, console: Console) -> None:

@@ -10,6 +10,7 @@ from platewright.app.load import load
 from platewright.app.read import ReadOptions, picture, read, write_part
 from platewright.foundation.errors import CatalogueError, DrawingError, OutputError
 from platewright.geometry.loops import outline_area
+from platewright.io.foreign_drawing import entities
 from platewright.io.foreign_drawing.stanza import PartFacts
 
 INCHES = "its largest outline would be 4.7 mm in mm, .* 119.4 mm in inch; say which with --units mm"
@@ -194,6 +195,22 @@ def test_blocks_nested_mirrored_and_in_arrays(tmp_path):
     holes = 12 * math.pi * 1.6**2 + 2 * math.pi * 9
     assert plate.area_mm2 == pytest.approx(120 * 40 + math.pi * 400 - holes)
     assert [p.record for p in plate.seen.patterns] == ["16x16", "16x16", "30.5x30.5"]
+
+
+def test_blocks_that_multiply_without_end_are_refused(tmp_path, monkeypatch):
+    monkeypatch.setattr(entities, "_MOST_ENTITIES", 5000)
+
+    def draw(space):
+        square(space)
+        space.doc.blocks.new("B0")
+        for n in range(1, 8):
+            array = space.doc.blocks.new(f"B{n}").add_blockref(f"B{n - 1}", (0, 0))
+            array.dxf.column_count = array.dxf.row_count = 100
+            array.dxf.column_spacing = array.dxf.row_spacing = 1
+        space.add_blockref("B7", (0, 0))
+
+    with pytest.raises(DrawingError, match="must not hold more than 5000 entities"):
+        read(drawing(tmp_path, draw))
 
 
 FACTS = PartFacts("plate", "base", "plate_woven_qi", 4.0, "plate.dxf", "given.dxf")

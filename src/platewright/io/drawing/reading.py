@@ -73,7 +73,8 @@ def reading_svg(
             _seen(canvas, plate, seen, page)
         if len(plates) > 1:
             x, y = page(*plate.outline.outer.vertices[0][:2])
-            canvas.text(x, y, str(number), 3.0, bold=True, halo=True)
+            like = "" if seen is not None else f" (as {plate.like + 1})"
+            canvas.text(x, y, f"{number}{like}", 3.0, bold=True, halo=True)
     for x, y in questions[:_MOST_ROWS]:
         px, py = page(x, y)
         canvas.text(px, py, "?", 5.0, "middle", bold=True, fill=PALETTE["vermillion"], halo=True)
@@ -119,7 +120,9 @@ def _seen(canvas: Canvas, plate: SheetPlate, seen: Recognised, page: Projection)
         for loop in loops:
             canvas.path(loop_path(loop, page), fill=colour, fill_opacity=0.55, stroke=colour, stroke_width=0.5)
         x, y = page(p.x, p.y)
-        if len(loops) > 1:
+        if len(loops) == 1:
+            x += 0.6 * math.dist(page(*bounding_box(loops[0])[:2]), page(*bounding_box(loops[0])[2:])) + 1.6
+        else:
             for loop in loops:
                 bx0, by0, bx1, by1 = bounding_box(loop)
                 cx, cy = page((bx0 + bx1) / 2, (by0 + by1) / 2)

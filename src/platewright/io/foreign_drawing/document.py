@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import gc
+import logging
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -34,6 +35,9 @@ _OTHER_FORMATS = (
     (b"\xfe\xff", "text in UTF-16, an encoding that DXF does not have"),
 )
 
+# What the library mends is counted and printed by us; without a handler Python would print every line of it.
+logging.getLogger("ezdxf").addHandler(logging.NullHandler())
+
 
 @dataclass(frozen=True)
 class Opened:
@@ -53,11 +57,14 @@ def open_document(path: Path) -> Opened:
     """
     _check_content(path)
     try:
-        return Opened(ezdxf.readfile(path), 0)
+        document = ezdxf.readfile(path)
+        document.modelspace()
+        return Opened(document, 0)
     except Exception as error:  # on a broken file the library raises whatever its parser stumbles on
         if _is_complete(path):
             try:
                 document, auditor = recover.readfile(path)
+                document.modelspace()
                 return Opened(document, len(auditor.errors) + len(auditor.fixes) or 1)
             except Exception as second:  # the same
                 raise DrawingError(_broken(path, second)) from second

@@ -31,7 +31,8 @@ _BODIES = frozenset(
     | {"PLANESURFACE", "MESH", "3DFACE", "HELIX"}
 )
 _DEEPEST_BLOCK = 16
-_MOST_INSERTED = 1_000_000
+_MOST_ENTITIES = 250_000
+_FARTHEST = 1e8  # [mm]
 _FLAT = 1e-6  # height within which a drawing counts as flat [-], in units of the drawing
 _ROUND = 1e-9  # relative difference of axes below which an ellipse is a circle [-]
 
@@ -133,20 +134,32 @@ class _Reader:
             )
             raise DrawingError(msg)
         for entity in entities:
-            kind, layer = entity.dxftype(), entity.dxf.layer
-            if within and layer == "0":
-                layer = outer_layer
-            if kind == "INSERT":
-                self._insert(entity, layer, within)
-            else:
-                self._take(entity, kind, layer)
+            kind, layer = entity.dxftype(), "?"
+            kept = len(self.found.edges)
+            try:
+                layer = entity.dxf.layer if entity.dxf.layer != "0" or not within else outer_layer
+                if kind == "INSERT":
+                    self._insert(entity, layer, within)
+                else:
+                    self._take(entity, kind, layer)
+            except _TiltedError:
+                self._pass("tilted", kind, layer)
+            except DrawingError:
+                raise
+            except Exception:  # of a broken entity the library raises whatever it stumbles on
+                if kind != "INSERT":
+                    del self.found.edges[kept:], self.found.edge_sources[kept:]
+                self._pass("broken", kind, layer)
 
     def check_finite(self) -> None:
-        """Refuse infinite coordinates."""
+        """Refuse coordinates that are no numbers, or too large for a plate on any sheet."""
         circles = (value for c in self.found.circles for value in (c.x, c.y, c.radius))
-        edges = (value for start, end, bulge in self.found.edges for value in (*start, *end, bulge))
-        if not (all(map(math.isfinite, circles)) and all(map(math.isfinite, edges))):
-            msg = f"'{self._name}' holds a coordinate that is not a finite number; save it again as DXF."
+        edges = (value for start, end, _ in self.found.edges for value in (*start, *end))
+        if not (all(abs(v) < _FARTHEST for v in circles) and all(abs(v) < _FARTHEST for v in edges)):
+            msg = (
+                f"'{self._name}' holds a coordinate that is not a finite number, or lies beyond {_FARTHEST:g} mm; "
+                "save it again as DXF."
+            )
             raise DrawingError(msg)
 
     def _insert(self, entity: Any, layer: str, within: tuple[str, ...]) -> None:
@@ -157,13 +170,20 @@ class _Reader:
             self._pass("block", f"INSERT of '{name}'", layer)
         else:
             for insert in entity.multi_insert() if entity.mcount > 1 else (entity,):
+                self._count()
                 self.read(insert.virtual_entities(), (*within, name.upper()), layer)
 
-    def _take(self, entity: Any, kind: str, layer: str) -> None:
+    def _count(self) -> None:
         self.found.entities += 1
-        if self.found.entities > _MOST_INSERTED:
-            msg = f"'{self._name}' must not hold more than {_MOST_INSERTED} entities, arrays counted; save less in it."
+        if self.found.entities > _MOST_ENTITIES:
+            msg = (
+                f"'{self._name}' must not hold more than {_MOST_ENTITIES} entities, those of blocks and arrays counted "
+                "each time; save less in it."
+            )
             raise DrawingError(msg)
+
+    def _take(self, entity: Any, kind: str, layer: str) -> None:
+        self._count()
         if self._is_hidden(layer, entity):
             self._pass("hidden", kind, layer)
             return
@@ -173,12 +193,7 @@ class _Reader:
             self._pass(next((r for r, kinds in reasons if kind in kinds), "kind"), kind, layer)
             return
         self._source = self._number(kind, layer, entity)
-        try:
-            reader(entity)
-        except _TiltedError:
-            self._pass("tilted", kind, layer)
-        except (ValueError, ArithmeticError):
-            self._pass("broken", kind, layer)
+        reader(entity)
 
     def _number(self, kind: str, layer: str, entity: Any) -> int:
         linetype = entity.dxf.get("linetype", "BYLAYER")

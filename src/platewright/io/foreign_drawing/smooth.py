@@ -36,7 +36,8 @@ def spline_run(entity: Any, scale: float, tolerance: float) -> ArcRun:
     knots, degree = np.array(curve.knots(), dtype=float), curve.degree
     control = np.array([(p.x * scale, p.y * scale) for p in curve.control_points])
     weights = np.array(curve.weights() or np.ones(len(control)), dtype=float)
-    if len(knots) != len(control) + degree + 1 or (np.diff(knots) < 0).any() or not (weights > 0).all():
+    sound = np.isfinite(knots).all() and np.isfinite(control).all() and (weights > 0).all()
+    if len(knots) != len(control) + degree + 1 or not sound or (np.diff(knots) < 0).any():
         msg = "its knots do not fit its control points."
         raise ValueError(msg)
     low, high = knots[degree], knots[len(control)]
