@@ -5,6 +5,7 @@ Nothing here asserts an absolute time; ratios are compared within one run.
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -14,8 +15,10 @@ import pytest
 from benchmarks.tower import tower
 from platewright.app.load import load
 from platewright.assembly.assemble import Assembly
-from platewright.fit.interference import overlaps, prisms_of
-from platewright.study.clearance_findings import clearances
+from platewright.fit.discs import body_gaps, discs_of, largest_propellers
+from platewright.fit.ground import Support, first_strike, stand_on
+from platewright.fit.interference import near_plates, overlaps, prisms_of
+from platewright.fit.leads import motor_leads
 from platewright.study.web_findings import web_findings
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -35,7 +38,16 @@ def towers(n_plates: int, folder: Path) -> Assembly:
 
 def test_warm_clearances(benchmark: Callable[..., object], heddle: Assembly) -> None:
     """Goal: a part of the 50 ms of a warm fit."""
-    assert benchmark(clearances, heddle) is not None
+
+    def run() -> int:
+        prisms, discs = prisms_of(heddle), discs_of(heddle)
+        support = Support(heddle, prisms)
+        found = [*overlaps(heddle, prisms), *near_plates(heddle, prisms, 0.2), *body_gaps(heddle, prisms, discs)]
+        found += [*largest_propellers(heddle, prisms, discs, 3.0, 2.0), *motor_leads(heddle)]
+        found += [stand_on(support, discs, math.radians(tilt)) for tilt in (0, 15, 30)]
+        return len([*found, first_strike(support, discs)])
+
+    assert benchmark(run)
 
 
 def test_warm_interference(benchmark: Callable[..., object], heddle: Assembly) -> None:
