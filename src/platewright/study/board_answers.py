@@ -25,9 +25,6 @@ _HEIGHTS: Mapping[float, tuple[str, str]] = {  # what is usually stacked on a pa
     30.5: ("two boards take", "board_stack.two_board_height_30x30_mm"),
 }
 _USUAL = ("three boards take", "board_stack.three_board_height_mm")  # on any other pattern: enough for all
-    "three boards take",
-    "board_stack.three_board_height_mm",
-)  # of a pattern that is none of these: enough for any
 _HOW: Mapping[Verdict, str] = {
     "fits": "fit",
     "tight": "fit if they are low ones,",
