@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from platewright.assembly.holes import relief_hole
 from platewright.geometry.recognise.pattern import Pattern
-from platewright.io.foreign_drawing.stanza_writer import SAME_SIZE, StanzaWriter, has_screw, plain_degrees
+from platewright.io.foreign_drawing.stanza_writer import StanzaWriter, has_screw, plain_degrees
 from platewright.model.catalogue import Motor, MotorPattern
 from platewright.model.design import Checks
 
@@ -75,12 +75,13 @@ def write_motors(writer: StanzaWriter, motors: Sequence[Pattern], turn: float) -
         writer.take(p, p.openings[: pattern.holes])
         middle = p.openings[pattern.holes :]
         drawn = writer.diameter(middle[0]) if middle else 0.0
-        if drawn <= relief + SAME_SIZE:
-            writer.made |= set(middle)
+        writer.made |= set(middle)
         if abs(drawn - relief) > 1e-3:
-            was = f"a middle hole of {drawn:.2f} mm" if middle else "no middle hole"
-            now = f"one of {relief:.2f} mm" if drawn <= relief + SAME_SIZE else f"stays, round one of {relief:.2f} mm"
-            writer.changes.append(f"motor at {writer.point(p.x, p.y)}: {was} becomes {now}")
+            at = writer.point(p.x, p.y)
+            if not middle:
+                writer.changes.append(f"motor at {at}: there is no middle hole; one of {relief:.2f} mm comes")
+            else:
+                writer.changes.append(f"motor at {at}: the middle hole of {drawn:.2f} mm becomes {relief:.2f} mm")
 
 
 def _period(pattern: MotorPattern) -> float:
