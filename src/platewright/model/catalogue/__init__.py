@@ -39,8 +39,10 @@ from platewright.model.catalogue.rotor import (
     GeometryRow,
     MeasuredPropeller,
     PerformanceRow,
+    PredictionBand,
     RotorRows,
     ThrustStandRow,
+    load_prediction_bands,
     load_rotor_rows,
 )
 from platewright.model.catalogue.rows import record_rows
@@ -72,6 +74,7 @@ __all__ = [
     "NutClass",
     "PerformanceRow",
     "PowerConnector",
+    "PredictionBand",
     "PrevailingTorque",
     "Propeller",
     "PropellerNut",
@@ -93,6 +96,7 @@ __all__ = [
     "Washer",
     "Winding",
     "load_catalogue",
+    "load_prediction_bands",
     "load_rotor_rows",
     "record_rows",
 ]

@@ -25,8 +25,10 @@ __all__ = [
     "GeometryRow",
     "MeasuredPropeller",
     "PerformanceRow",
+    "PredictionBand",
     "RotorRows",
     "ThrustStandRow",
+    "load_prediction_bands",
     "load_rotor_rows",
 ]
 
@@ -98,7 +100,26 @@ class RotorRows:
     thrust_stand: tuple[ThrustStandRow, ...]
 
 
-_Row = TypeVar("_Row", PerformanceRow, GeometryRow, ThrustStandRow)
+@dataclass(frozen=True)
+class PredictionBand:
+    """Relative errors of one kind of prediction over one range of J, one propeller left out at a time.
+
+    `knowledge` is a diameter, pitch, blades; b also chord and twist; c static rows; d one static point; plain a
+    regression to compare with. `span` is a range of J over the J of no thrust. Errors are in percent over all rows;
+    `by_propeller_pct` is the median over propellers of each one's median.
+    """
+
+    knowledge: str
+    span: str
+    quantity: str
+    propellers: float
+    rows: float
+    median_pct: float
+    nine_tenths_pct: float
+    by_propeller_pct: float
+
+
+_Row = TypeVar("_Row", PerformanceRow, GeometryRow, ThrustStandRow, PredictionBand)
 
 
 def load_rotor_rows(overlay: Path | None = None) -> RotorRows:
@@ -134,6 +155,13 @@ def load_rotor_rows(overlay: Path | None = None) -> RotorRows:
         shipped.geometry + added.geometry,
         shipped.thrust_stand + added.thrust_stand,
     )
+
+
+@functools.cache
+def load_prediction_bands() -> tuple[PredictionBand, ...]:
+    """Return the errors of the propeller predictions, as `sh scripts/propeller_bands` found them."""
+    with resources.as_file(resources.files("platewright.catalogue") / "rotor") as folder:
+        return tuple(_rows(folder / "prediction_bands.csv", PredictionBand))
 
 
 @functools.cache
