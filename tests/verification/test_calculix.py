@@ -4,10 +4,10 @@ Reference: CalculiX CrunchiX 2.20 (G. Dhondt, K. Wittig), Debian package calculi
 through the thickness. The same rims are fixed and tied; the materials are homogeneous, so that both solve one plate.
 
 Tolerances are what a maker needs: 1 % of displacements, turns and frequencies, 2 % of the joint's largest bolt force,
-3 % of the moments at the outer bolt. Forces of both bolts have a fixed sum, so the same newtons are wrong at both: taken
-of its own smaller force the inner bolt of the isotropic arm is 3.6 % off under thrust, on any mesh. What differs is the
-plate's own idealisation: no squeezing through the thickness, straight normals. Its twist grows worse where G13 is small
-against G12: 1.3 % too soft at G13 = 2 GPa, G12 = 18 GPa (closed form of a bar of that section: 1.2 %).
+3 % of the moments at the outer bolt. Forces of both bolts have a fixed sum, so the same newtons are wrong at both;
+taken of its own smaller force, the inner bolt of the isotropic arm is 3.6 % off under thrust, on any mesh. What differs
+is the plate's own idealisation: no squeezing through the thickness, straight normals. Twist grows worse where G13 is
+small against G12: 1.3 % too soft at G13 = 2 GPa, G12 = 18 GPa (closed form of a bar of that section: 1.2 %).
 """
 
 import shutil

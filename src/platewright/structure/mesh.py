@@ -20,7 +20,7 @@ from scipy.spatial import Delaunay, cKDTree
 from platewright.foundation.errors import StructureError
 from platewright.geometry.curves import Spans
 from platewright.geometry.loops import Outline, bounding_box
-from platewright.structure.mesh_boundary import GROWTH, BoundaryMesh, boundary_mesh, halve
+from platewright.structure.mesh_boundary import GROWTH, TURN, BoundaryMesh, boundary_mesh, halve
 from platewright.structure.triangle import CORNERS, SIDES, jacobians
 
 __all__ = ["Mesh", "MeshQuality", "areas", "mesh_outline"]
@@ -121,7 +121,7 @@ def areas(mesh: Mesh) -> Floats:
     return total
 
 
-def mesh_outline(outline: Outline, size: float) -> Mesh:
+def mesh_outline(outline: Outline, size: float, turn: float = TURN) -> Mesh:
     """Divide a plate into triangles.
 
     Parameters
@@ -130,6 +130,8 @@ def mesh_outline(outline: Outline, size: float) -> Mesh:
         The plate.
     size : float
         Longest side wanted; shorter ones follow at holes, arcs and narrow webs [mm].
+    turn : float
+        Most turning of one curved side; a twelfth of a turn serves stiffness, a thirtieth stress at rims [rad].
 
     Raises
     ------
@@ -148,7 +150,7 @@ def mesh_outline(outline: Outline, size: float) -> Mesh:
     if not (size > 0 and math.isfinite(size)):
         msg = f"the mesh size must be greater than 0 mm (got {size:g})."
         raise StructureError(msg)
-    edges = boundary_mesh(outline, size)
+    edges = boundary_mesh(outline, size, turn)
     inner = _smoothed(edges, _interior(outline, edges, size), size)
     for _ in range(_ATTEMPTS):
         found = _triangulated(edges, inner)

@@ -3,7 +3,7 @@
 Points lie exactly on the lines and arcs of the outline. Lengths in mm, angles in rad. Points of the plane are complex
 numbers x + iy, as in `geometry.curves`.
 
-Method: a wanted edge length is found on samples along all curves (at most the mesh size, a twelfth of a turn of an arc,
+Method: a wanted edge length is found on samples along all curves (at most the mesh size, a given turn of an arc,
 four fifths of the distance to another boundary), limited in growth by distance, and integrated along each curve. Edges
 within whose circle another point lies are halved until none is left (J. Ruppert 1995), so that a Delaunay
 triangulation holds every edge.
@@ -21,14 +21,14 @@ from platewright.foundation.errors import StructureError
 from platewright.geometry.curves import Curves, Points, curves_of
 from platewright.geometry.loops import Outline, circle_loop
 
-__all__ = ["GROWTH", "BoundaryMesh", "boundary_mesh", "halve"]
+__all__ = ["GROWTH", "TURN", "BoundaryMesh", "boundary_mesh", "halve"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
 
 GROWTH = 0.35  # growth of the edge length per length of distance [-]
-_TURN = math.pi / 6  # most turning of one curved edge [rad]
+TURN = math.pi / 6  # most turning of one curved edge unless told otherwise [rad]
 _ACROSS = 0.8  # edge length per width of a web between two boundaries [-]
 _ROUND = (
     2.0  # a boundary point belongs to another stretch where the way along is this much longer than the distance [-]
@@ -76,7 +76,7 @@ class BoundaryMesh:
         return self.curves.take(self.curve).at((self.first + self.last) / 2)
 
 
-def boundary_mesh(outline: Outline, size: float) -> BoundaryMesh:
+def boundary_mesh(outline: Outline, size: float, turn: float = TURN) -> BoundaryMesh:
     """Return edges along the boundary of a plate.
 
     Parameters
@@ -85,6 +85,8 @@ def boundary_mesh(outline: Outline, size: float) -> BoundaryMesh:
         The plate.
     size : float
         Longest edge wanted [mm].
+    turn : float
+        Most turning of one curved edge [rad].
 
     Raises
     ------
@@ -95,7 +97,7 @@ def boundary_mesh(outline: Outline, size: float) -> BoundaryMesh:
     parts = [curves_of([loop.vertices]) for loop in loops]
     curves = Curves.joined(parts)
     loop_of = np.repeat(np.arange(len(parts)), [len(p) for p in parts])
-    wanted = _Sizes(curves, loop_of, size)
+    wanted = _Sizes(curves, loop_of, size, turn)
     curve, first, last, lengths = [], [], [], []
     for n in range(len(curves)):
         steps, sizes = wanted.divide(n)
@@ -169,9 +171,9 @@ def halve(edges: BoundaryMesh, chosen: Bools) -> BoundaryMesh:
 class _Sizes:
     """Wanted edge lengths on samples of all curves."""
 
-    def __init__(self, curves: Curves, loop: Ints, size: float) -> None:
+    def __init__(self, curves: Curves, loop: Ints, size: float, turn: float) -> None:
         length = curves.length
-        cap = np.where(curves.is_arc, np.minimum(size, curves.radius * _TURN), size)
+        cap = np.where(curves.is_arc, np.minimum(size, curves.radius * turn), size)
         counts = np.maximum(np.ceil(length / (cap / 2)), 1).astype(np.intp)
         self.curve = np.repeat(np.arange(len(curves)), counts)
         ordinal = np.arange(len(self.curve)) - np.repeat(np.cumsum(counts) - counts, counts)

@@ -1,0 +1,171 @@
+"""When plies fail, and how near to a hole or a corner their stress is judged.
+
+Ply stresses are (s_1, s_2, t_12) in the ply's own axes [MPa]. A strength ratio says by what the load may be multiplied
+until failure: 1 fails, 2 has as much again in hand.
+
+References: S. W. Tsai, E. M. Wu 1971, A general theory of strength for anisotropic materials; J. M. Whitney, R. J.
+Nuismer 1974, Stress fracture criteria for laminated composites containing stress concentrations (from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from platewright.foundation.errors import StructureError
+from platewright.structure.ply import PlyMaterial
+
+__all__ = [
+    "CHARACTERISTIC_DISTANCE",
+    "PlyStrength",
+    "max_strain_ratio",
+    "point_stress_factor",
+    "points_off_boundary",
+    "tsai_wu_ratio",
+]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+CHARACTERISTIC_DISTANCE = 1.016
+"""d0 of the point-stress criterion [mm]: 0.04 in, Whitney and Nuismer 1974, graphite and epoxy (from memory). Ranges of
+0.8 to 1.5 mm are common in the literature (from memory): a band of margins follows from them."""
+_INTERACTION = (
+    -0.5
+)  # F12 / sqrt(F11 F22), the usual choice where none is measured (Tsai and Hahn 1980, from memory) [-]
+
+
+@dataclass(frozen=True)
+class PlyStrength:
+    """Strengths of a ply, all positive.
+
+    Parameters
+    ----------
+    x_t, x_c, y_t, y_c : float
+        In tension and compression along 1 and 2 [MPa].
+    s_12 : float
+        In shear in the plane [MPa].
+
+    Raises
+    ------
+    StructureError
+        If one is not positive.
+    """
+
+    x_t: float
+    x_c: float
+    y_t: float
+    y_c: float
+    s_12: float
+
+    def __post_init__(self) -> None:
+        for name in ("x_t", "x_c", "y_t", "y_c", "s_12"):
+            value = getattr(self, name)
+            if not (value > 0 and math.isfinite(value)):
+                msg = f"the strength {name} of a ply must be greater than 0 MPa (got {value:g})."
+                raise StructureError(msg)
+
+
+def max_strain_ratio(strains: Floats, material: PlyMaterial, strength: PlyStrength) -> Floats:
+    """Return the strength ratio by the largest strain along a ply's axes.
+
+    Parameters
+    ----------
+    strains : (..., 3) float
+        e_1, e_2, g_12 in the ply's axes [-].
+    material : PlyMaterial
+        Gives strains at failure, X / E1, Y / E2, S / G12.
+    strength : PlyStrength
+        Of the ply.
+
+    Examples
+    --------
+    >>> ply = PlyMaterial(60_000, 60_000, 4_000, 0.05, 3_000, 3_000)
+    >>> limit = PlyStrength(600, 500, 600, 500, 75)
+    >>> round(float(max_strain_ratio(np.array([0.005, 0.0, 0.0]), ply, limit)), 6)
+    2.0
+    """
+    tension = np.array([strength.x_t / material.e1, strength.y_t / material.e2, strength.s_12 / material.g12])
+    pressure = np.array([strength.x_c / material.e1, strength.y_c / material.e2, strength.s_12 / material.g12])
+    used = np.where(strains > 0, strains / tension, -strains / pressure).max(axis=-1)
+    with np.errstate(divide="ignore"):
+        return np.asarray(1 / used, dtype=float)
+
+
+def tsai_wu_ratio(stresses: Floats, strength: PlyStrength) -> Floats:
+    """Return the strength ratio by Tsai and Wu.
+
+    Parameters
+    ----------
+    stresses : (..., 3) float
+        s_1, s_2, t_12 in the ply's axes [MPa].
+    strength : PlyStrength
+        Of the ply.
+
+    Notes
+    -----
+    F11 s1^2 + F22 s2^2 + F66 t^2 + 2 F12 s1 s2 times R^2, plus F1 s1 + F2 s2 times R, equals 1; R is its positive root.
+
+    Examples
+    --------
+    >>> limit = PlyStrength(1500, 1500, 40, 246, 68)
+    >>> round(float(tsai_wu_ratio(np.array([750.0, 0.0, 0.0]), limit)), 6)
+    2.0
+    """
+    s1, s2, t = np.moveaxis(np.asarray(stresses, dtype=float), -1, 0)
+    x, y = strength.x_t * strength.x_c, strength.y_t * strength.y_c
+    f12 = _INTERACTION / math.sqrt(x * y)
+    a = s1**2 / x + s2**2 / y + (t / strength.s_12) ** 2 + 2 * f12 * s1 * s2
+    b = (1 / strength.x_t - 1 / strength.x_c) * s1 + (1 / strength.y_t - 1 / strength.y_c) * s2
+    with np.errstate(divide="ignore"):
+        # 2 / (b + sqrt(b^2 + 4 a)) is the root of a R^2 + b R - 1 that stays exact where a is small.
+        return np.asarray(2 / (b + np.sqrt(b**2 + 4 * a)), dtype=float)
+
+
+def point_stress_factor(radius: float, distance: float = CHARACTERISTIC_DISTANCE) -> float:
+    """Return notched by unnotched strength of a wide isotropic or quasi-isotropic plate with a hole, by point stress.
+
+    Parameters
+    ----------
+    radius : float
+        Of the hole [mm].
+    distance : float
+        At which the stress is judged [mm].
+
+    Notes
+    -----
+    2 / (2 + x^2 + 3 x^4), x = R / (R + d0): 1/3 for a large hole, 1 for a small one.
+
+    Examples
+    --------
+    >>> round(point_stress_factor(1.6), 3)
+    0.716
+    """
+    x = radius / (radius + distance)
+    return 2 / (2 + x**2 + 3 * x**4)
+
+
+def points_off_boundary(nodes: Floats, boundary: Ints, distance: float = CHARACTERISTIC_DISTANCE) -> Ints:
+    """Return the nodes at which stress is judged: those no nearer to holes and edges than the characteristic distance.
+
+    Parameters
+    ----------
+    nodes : (n_nodes, 2) float
+        Of the mesh [mm].
+    boundary : (n,) int
+        Nodes on rims and edges where stress is concentrated.
+    distance : float
+        Characteristic distance [mm].
+
+    Notes
+    -----
+    Re-entrant corners and rims of rigid holes are singular: a stress there grows as the mesh is refined and says
+    nothing. The mesh must be finer than the distance near them.
+    """
+    if not len(boundary):
+        return np.arange(len(nodes))
+    away = np.linalg.norm(nodes[:, None] - nodes[boundary][None, :], axis=2).min(axis=1)
+    return np.flatnonzero(away >= distance * (1 - 1e-9))
