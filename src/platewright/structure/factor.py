@@ -72,17 +72,21 @@ class Factor:
         if not right.size or not np.abs(right).max():
             return np.zeros_like(right)
         found: Floats = self.solve_unchecked(right)
-        left = right - self.matrix @ found
-        found = found + self.solve_unchecked(left)
-        left = right - self.matrix @ found
-        # Backward error: the answer solves equations that differ from these by this share.
-        size = np.abs(right).max(axis=0) + self._norm * np.abs(found).max(axis=0)
-        worst = float((np.abs(left).max(axis=0) / np.where(size > 0, size, 1.0)).max())
+        worst, left = self._backward_error(right, found)
+        if not worst < _RESIDUAL:
+            found = found + self.solve_unchecked(left)
+            worst, _ = self._backward_error(right, found)
         if not worst < _RESIDUAL:
             msg = f"the equations of the {self.name} could not be solved well enough (residual {worst:.1e})."
             raise StructureError(msg)
         self.worst_residual = max(self.worst_residual, worst)
         return found
+
+    def _backward_error(self, right: Floats, found: Floats) -> tuple[float, Floats]:
+        """Return by what share equations would have to differ for the answer to be exact, and what is left over."""
+        left = right - self.matrix @ found
+        size = np.abs(right).max(axis=0) + self._norm * np.abs(found).max(axis=0)
+        return float((np.abs(left).max(axis=0) / np.where(size > 0, size, 1.0)).max()), left
 
     def _condition(self) -> float:
         s = self._scale
