@@ -17,7 +17,8 @@ from platewright.io.deformed_glb import deformed_glb
 from platewright.io.drawing.field import field_svg
 from platewright.io.part_file import pierced, read_drawing, read_part_file
 from platewright.model.catalogue import load_catalogue
-from platewright.study.strength_part import PartField, PartStudy, part_strength
+from platewright.study.part_results import PartField, PartStudy
+from platewright.study.strength_part import part_strength
 
 __all__ = ["part_json", "study_part", "write_part_pictures"]
 

@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.table import Table
 
 from platewright.app.part import part_json, study_part, write_part_pictures
-from platewright.study.strength_part import CaseResult, PartStrength
+from platewright.study.part_results import CaseResult, PartStrength
 
 __all__ = ["part"]
 
