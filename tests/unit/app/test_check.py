@@ -10,7 +10,7 @@ from frames import column, plate, two_plates
 from platewright.app.check import check, check_json, invalid_json, only
 from platewright.app.check_schema import check_schema, check_schema_text
 from platewright.cli import main
-from platewright.foundation.errors import DesignFileError, Problem
+from platewright.foundation.errors import DesignFileError, Problem, RequestError
 
 ROOT = Path(__file__).parents[3]
 SCREW, BUTTON = "screw M3 socket 12.9", "screw M3 button 10.9"
@@ -86,7 +86,9 @@ def test_only_keeps_a_family_or_a_code(frame, capsys):
     assert {"screw.no_thread", "part.sheet"} <= codes
     assert {f.code for f in only(result, ["screw"]).findings} == {c for c in codes if c.startswith("screw.")}
     assert {f.code for f in only(result, ["part.sheet"]).findings} == {"part.sheet"}
-    assert only(result, ["scr"]).findings == ()  # not a family
+    assert only(result, ["screw.no_thread,part"]).findings == only(result, ["screw.no_thread", "part"]).findings
+    with pytest.raises(RequestError, match="no finding has the code 'scr'; did you mean screw"):
+        only(result, ["scr"])
 
 
 def test_only_decides_the_exit_status_too(frame, capsys):

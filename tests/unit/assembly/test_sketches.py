@@ -6,6 +6,7 @@ import pytest
 
 from frames import assembled, column, findings, part, place, plate, record
 from platewright.assembly.sketches import key_mismatches, on_plane, slot_length
+from platewright.fit.webs import inside_corners
 from platewright.geometry.loops import bounding_box, contains, outline_area
 
 HELD = (
@@ -28,8 +29,15 @@ TAB = record("tab", id="tabs", of="cheek", into=["base", "deck"], along_mm=[0], 
 def test_a_tab_reaches_through_the_plates_it_enters():
     made = assembled(*HELD, CHEEK, TAB)
     assert bounding_box(made.parts["cheek"].outline) == pytest.approx((-15, -4, 15, 22))
-    # one tab of 8 mm through 4 mm of base and one through 2 mm of deck
-    assert outline_area(made.parts["cheek"].outline) == pytest.approx(30 * 20 + 8 * 4 + 8 * 2)
+    # one tab of 8 mm through 4 mm of base and one through 2 mm of deck; half a round of 1.05 mm beside each root
+    reliefs = 4 * math.pi * 1.05**2 / 2
+    assert outline_area(made.parts["cheek"].outline) == pytest.approx(30 * 20 + 8 * 4 + 8 * 2 - reliefs)
+
+
+def test_no_inside_corner_of_a_tab_is_sharper_than_the_cutter():
+    made = assembled(*HELD, CHEEK, TAB)
+    radius = made.design.checks.cutter_mm / 2
+    assert inside_corners(made.parts["cheek"].outline, radius) == ()
 
 
 def test_each_entered_plate_gets_one_slot_per_standing_plate():
