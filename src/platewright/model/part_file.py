@@ -18,6 +18,7 @@ from platewright.model.design import Part
 __all__ = ["Case", "Group", "Hold", "Hole", "LonePart", "PartFile", "PlyLayer", "PointLoad", "TipLoad", "part_problems"]
 
 _Modulus = Annotated[Number, Field(le=1_000_000)]
+_Strength = Annotated[Number, Field(gt=0, le=20_000)]
 _Triple = tuple[Number, Number, Number]
 Reference = tuple[tuple[str | int, ...], str, str]
 
@@ -39,6 +40,11 @@ class PlyLayer(Record):
     g13_mpa: _Modulus = Field(description="shear modulus through the thickness, along the fibres")
     g23_mpa: _Modulus = Field(description="shear modulus through the thickness, across")
     nu12: Number = Field(description="contraction across per stretch along")
+    xt_mpa: _Strength | None = Field(None, description="strength in tension along; margins need all five")
+    xc_mpa: _Strength | None = Field(None, description="in compression along")
+    yt_mpa: _Strength | None = Field(None, description="in tension across")
+    yc_mpa: _Strength | None = Field(None, description="in compression across")
+    s12_mpa: _Strength | None = Field(None, description="in shear in the plane")
     angle_deg: Annotated[Number, Field(ge=-360, le=360)] = Field(0.0, description="from direction 1 of the sheet")
     share: Annotated[Number, Field(gt=0, le=1000)] = Field(1.0, description="of the thickness, against other plies")
 

@@ -90,7 +90,7 @@ def max_strain_ratio(strains: Floats, material: PlyMaterial, strength: PlyStreng
     """
     tension = np.array([strength.x_t / material.e1, strength.y_t / material.e2, strength.s_12 / material.g12])
     pressure = np.array([strength.x_c / material.e1, strength.y_c / material.e2, strength.s_12 / material.g12])
-    used = np.where(strains > 0, strains / tension, -strains / pressure).max(axis=-1)
+    used = np.where(strains > 0, strains / tension, np.abs(strains) / pressure).max(axis=-1)
     with np.errstate(divide="ignore"):
         return np.asarray(1 / used, dtype=float)
 

@@ -18,6 +18,7 @@ __all__ = [
     "PartField",
     "PartStrength",
     "PartStudy",
+    "PlyMargin",
     "PlyStress",
     "Triple",
 ]
@@ -59,6 +60,21 @@ class PlyStress:
 
 
 @dataclass(frozen=True)
+class PlyMargin:
+    """By what the load may be multiplied until a ply fails, by one criterion; the band is for low and high strength.
+
+    Judged a characteristic distance of 1.016 mm or more away from the rims of holes that are held or tied rigidly.
+    """
+
+    criterion: str
+    strength_ratio: float
+    band: tuple[float, float] | None
+    ply: int
+    x_mm: float
+    y_mm: float
+
+
+@dataclass(frozen=True)
 class CaseResult:
     """What one case does; the band is for low and high stiffness of the laminate, high stiffness first."""
 
@@ -69,6 +85,7 @@ class CaseResult:
     largest_at_mm: tuple[float, float]
     reactions: tuple[HoleReaction, ...]
     stresses: tuple[PlyStress, ...]
+    margins: tuple[PlyMargin, ...]
 
 
 @dataclass(frozen=True)

@@ -20,11 +20,12 @@ from platewright.foundation.units import G_PER_CM3_TO_T_PER_MM3
 from platewright.model.catalogue import Catalogue
 from platewright.model.catalogue.base import Estimate
 from platewright.model.catalogue.materials import Material
+from platewright.structure.failure import PlyStrength
 from platewright.structure.laminate import Laminate, sheet_constants
 from platewright.structure.ply import PlyMaterial
 from platewright.structure.stacks import core_stack, fabric_stack, single_stack
 
-__all__ = ["SHEAR_THROUGH", "Level", "plate_laminate"]
+__all__ = ["SHEAR_THROUGH", "Level", "plate_laminate", "ply_strengths"]
 
 Level = Literal["low", "typical", "high"]
 
@@ -79,6 +80,48 @@ def plate_laminate(catalogue: Catalogue, laminate_id: str, thickness_mm: float, 
         return _core(catalogue, record, thickness_mm, density, level)
     message = f"laminate {laminate_id} has no elastic constants; give e1_mpa, e2_mpa, g12_mpa and nu12."
     raise CatalogueError(message)
+
+
+def ply_strengths(
+    catalogue: Catalogue, laminate_id: str, n_plies: int, level: Level = "typical"
+) -> tuple[PlyStrength, ...]:
+    """Return the strengths of each ply of a catalogue plate, in its own axes.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        Where the laminate is described.
+    laminate_id : str
+        Its id.
+    n_plies : int
+        As many as `plate_laminate` gives.
+    level : str
+        `low`, `typical` or `high` strength.
+
+    Raises
+    ------
+    CatalogueError
+        If a strength is not known.
+
+    Notes
+    -----
+    Fabric plies of every plate have the strengths of `plate_woven_0_90`, tape those of the unidirectional record; a
+    homogeneous plate has its own, the same across as along.
+    """
+    record = catalogue.laminate(laminate_id)
+    fabric = _balanced(catalogue.laminate(_FACE), level)
+    if "ply_e_mpa" in record.properties or _FABRIC_THICKNESS in record.properties:
+        return (fabric,) * n_plies
+    if "nu12" in record.properties:
+        return (_balanced(record, level),) * n_plies
+    tape = catalogue.material(_TAPE)
+    inner = PlyStrength(*(_at(tape, key, level) for key in ("xt_mpa", "xc_mpa", "yt_mpa", "yc_mpa", "s12_mpa")))
+    return (fabric, *(inner,) * (n_plies - 2), fabric)
+
+
+def _balanced(record: Material, level: Level) -> PlyStrength:
+    tension, pressure = _at(record, "xt_mpa", level), _at(record, "xc_mpa", level)
+    return PlyStrength(tension, pressure, tension, pressure, _at(record, "s12_mpa", level))
 
 
 def _core(catalogue: Catalogue, record: Material, thickness: float, density: float, level: Level) -> Laminate:

@@ -17,7 +17,8 @@ from platewright.foundation.units import G_PER_CM3_TO_T_PER_MM3, G_PER_T, T_PER_
 from platewright.geometry.loops import Outline, outline_area
 from platewright.model.catalogue import Catalogue
 from platewright.model.part_file import PartFile
-from platewright.structure.laminate import Laminate, Ply, ply_states, section_of
+from platewright.structure.failure import PlyStrength, max_strain_ratio, points_off_boundary, tsai_wu_ratio
+from platewright.structure.laminate import Laminate, Ply, PlyStates, ply_states, section_of
 from platewright.structure.locate import point_load
 from platewright.structure.mesh import Mesh, mesh_outline
 from platewright.structure.plate import plate_systems, pressure_load
@@ -33,14 +34,17 @@ from platewright.study.part_results import (
     PartField,
     PartStrength,
     PartStudy,
+    PlyMargin,
     PlyStress,
     Triple,
 )
-from platewright.study.strength_laminates import Level, plate_laminate
+from platewright.study.strength_laminates import Level, plate_laminate, ply_strengths
 
 __all__ = ["part_strength"]
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+_PlyStrengths = tuple[PlyStrength, ...]
 
 
 @dataclass(frozen=True)
@@ -80,6 +84,7 @@ def part_strength(file: PartFile, outline: Outline, holes: Mapping[str, int], ca
         else tuple(_solve(file, outline, holes, mesh, _laminate(file, catalogue, level)) for level in ("high", "low"))
     )
     quality = mesh.quality
+    strengths = _strengths(file, catalogue, len(typical.plies))
     strength = PartStrength(
         file.name or file.part.id,
         file.part.material or "own plies",
@@ -91,7 +96,7 @@ def part_strength(file: PartFile, outline: Outline, holes: Mapping[str, int], ca
         math.degrees(quality.least_angle),
         solved.solution.residual if solved.solution else 0.0,
         solved.solution.condition if solved.solution else 0.0,
-        tuple(_cases(file, outline, holes, mesh, typical, solved, ends)),
+        tuple(_cases(file, outline, holes, mesh, typical, strengths, solved, ends)),
         tuple(_modes(solved, ends)),
     )
     return PartStudy(strength, outline, mesh, tuple(_fields(file, solved)))
@@ -154,12 +159,15 @@ def _cases(
     holes: Mapping[str, int],
     mesh: Mesh,
     laminate: Laminate,
+    strengths: Sequence[_PlyStrengths],
     solved: _Solved,
     ends: Sequence[_Solved],
 ) -> list[CaseResult]:
     if solved.solution is None:
         return []
     turn = math.radians(file.part.grain_deg)
+    rims = [mesh.rims[holes[h]] for h in _stiff_holes(file)]
+    judged = points_off_boundary(mesh.nodes, np.concatenate(rims))
     strains = strains_at_nodes(mesh, section_of(laminate, turn), solved.solution.displacements)
     found = []
     for n, case in enumerate(file.case):
@@ -177,6 +185,7 @@ def _cases(
                 _point(mesh, worst),
                 tuple(_reactions(file, outline, holes, mesh, solved.solution, n)),
                 tuple(_extremes(mesh, states.stresses)),
+                tuple(_margins(mesh, laminate, strengths, states, judged)),
             )
         )
     return found
@@ -206,6 +215,47 @@ def _extremes(mesh: Mesh, stresses: Floats) -> list[PlyStress]:
         largest = float(stresses[node, ply, face, k])
         if sign == 0 or sign * largest > 0:
             found.append(PlyStress(name, largest, int(ply) + 1, *_point(mesh, int(node))))
+    return found
+
+
+def _strengths(file: PartFile, catalogue: Catalogue, n_plies: int) -> list[_PlyStrengths]:
+    """Return the strengths of all plies, typical, low and high; none where they are not known."""
+    if not file.ply:
+        return [ply_strengths(catalogue, file.part.material, n_plies, level) for level in ("typical", "low", "high")]
+    own = [(p.xt_mpa, p.xc_mpa, p.yt_mpa, p.yc_mpa, p.s12_mpa) for p in file.ply]
+    known = [tuple(v for v in row if v is not None) for row in own]
+    return [tuple(PlyStrength(*row) for row in known)] if all(len(row) == 5 for row in known) else []
+
+
+def _stiff_holes(file: PartFile) -> list[str]:
+    """Return the holes whose rims are as stiff as the model makes them."""
+    return [
+        *(h for hold in file.hold for h in hold.holes),
+        *(h for group in file.group if group.tie == "rigid" for h in group.holes),
+    ]
+
+
+def _margins(
+    mesh: Mesh, laminate: Laminate, strengths: Sequence[_PlyStrengths], states: PlyStates, judged: Ints
+) -> list[PlyMargin]:
+    found = []
+    for name in ("max strain", "Tsai-Wu") if strengths and len(judged) else ():
+        least = []
+        for level in strengths:
+            ratios = np.stack(
+                [
+                    max_strain_ratio(states.strains[judged, k], ply.material, strength)
+                    if name == "max strain"
+                    else tsai_wu_ratio(states.stresses[judged, k], strength)
+                    for k, (ply, strength) in enumerate(zip(laminate.plies, level, strict=True))
+                ],
+                axis=1,
+            )
+            least.append(ratios)
+        node, ply, _ = np.unravel_index(int(np.argmin(least[0])), least[0].shape)
+        band = (float(least[1].min()), float(least[2].min())) if len(least) == 3 else None
+        place = _point(mesh, int(judged[node]))
+        found.append(PlyMargin(name, float(least[0].min()), band, int(ply) + 1, *place))
     return found
 
 

@@ -79,6 +79,15 @@ def test_reactions_balance_forces_and_moments(tmp_path):
     assert case.groups[0].displacement_mm[2] > 0
 
 
+def test_margins_fall_with_the_load_and_hold_their_band(tmp_path):
+    once, twice = solved(tmp_path), solved(tmp_path, replace={"[0, 0, 5]": "[0, 0, 10]", "[10, 0, 0]": "[20, 0, 0]"})
+    for a, b in zip(once.strength.cases[0].margins, twice.strength.cases[0].margins, strict=True):
+        assert a.strength_ratio == pytest.approx(2 * b.strength_ratio, rel=1e-9)
+        low, high = a.band
+        assert 1 < low < a.strength_ratio < high
+    assert [m.criterion for m in once.strength.cases[0].margins] == ["max strain", "Tsai-Wu"]
+
+
 def test_plies_instead_of_a_material(tmp_path):
     """One isotropic layer of aluminium: stiffer and heavier than the fabric by its constants."""
     layer = (
@@ -92,6 +101,7 @@ def test_plies_instead_of_a_material(tmp_path):
     assert own.strength.mass_g / fabric.strength.mass_g == pytest.approx(2.7 / 1.55, rel=1e-9)
     assert own.strength.cases[0].largest_displacement_mm < fabric.strength.cases[0].largest_displacement_mm
     assert own.strength.cases[0].largest_displacement_band_mm is None
+    assert own.strength.cases[0].margins == ()
 
 
 def test_an_arm_cut_at_45_degrees_bends_more_and_twists_less(tmp_path):
