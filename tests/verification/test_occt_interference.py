@@ -12,9 +12,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from platewright.assembly.bodies import Box, Cylinder, Frame3, Hexagon, Plate, Shape, upright
+from platewright.assembly.bodies import Box, Cylinder, Frame3, Hexagon, Plate, Shape, profile_of, upright
 from platewright.fit.proximity import common, distance
-from platewright.fit.solids import CHORD, outline_of, prism_of
+from platewright.fit.solids import CHORD, prism_of
 from platewright.geometry.kernel import kernel
 from platewright.geometry.loops import Circle, Outline
 from platewright.geometry.shapes import rectangle_loop, slot_loop
@@ -50,7 +50,7 @@ def _frame(rng: np.random.Generator, kind: str) -> Frame3:
 
 def _kernel(shape: Shape, frame: Frame3) -> Any:
     place = kernel().Plane(origin=frame.origin, x_dir=frame.u, z_dir=frame.n).location
-    return extrude(outline_of(shape), shape.height).moved(place)
+    return extrude(profile_of(shape), shape.height).moved(place)
 
 
 def _cases(kind: str, count: int) -> list[tuple[Shape, Shape, Frame3]]:

@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from platewright.geometry.loops import Outline
+from platewright.geometry.loops import Circle, Loop, Outline, circle_loop
+from platewright.geometry.shapes import rectangle_loop
 
 __all__ = [
     "Body",
@@ -24,6 +25,7 @@ __all__ = [
     "Vector",
     "cross",
     "lying",
+    "profile_of",
     "upright",
 ]
 
@@ -130,6 +132,28 @@ class Body:
 def cross(a: Vector, b: Vector) -> Vector:
     """Return the cross product of two vectors."""
     return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+
+
+def profile_of(shape: Shape) -> Outline:
+    """Return the outline of which a shape is a prism, in its frame's first two axes [mm].
+
+    Two flats of a hexagon face the first axis.
+
+    Examples
+    --------
+    >>> profile_of(Cylinder(radius=2.0, height=5.0, bore=1.0)).circles
+    (Circle(x=0.0, y=0.0, radius=1.0),)
+    """
+    if isinstance(shape, Plate):
+        return shape.outline
+    if isinstance(shape, Box):
+        return Outline(rectangle_loop(0.0, 0.0, shape.length, shape.width))
+    bore = (Circle(0.0, 0.0, shape.bore),) if shape.bore > 0 else ()
+    if isinstance(shape, Cylinder):
+        return Outline(circle_loop(Circle(0.0, 0.0, shape.radius)), (), bore)
+    radius = shape.across_flats / math.sqrt(3)
+    turns = [math.pi / 6 + k * math.pi / 3 for k in range(6)]
+    return Outline(Loop(tuple((radius * math.cos(a), radius * math.sin(a), 0.0) for a in turns)), (), bore)
 
 
 def upright(

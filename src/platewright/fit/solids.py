@@ -6,7 +6,6 @@ another. Sections are prepared once for all copies of a body. Lengths in mm, fra
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import product
@@ -14,12 +13,11 @@ from itertools import product
 import numpy as np
 import shapely
 
-from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Plate, Shape
+from platewright.assembly.bodies import Body, Cylinder, Frame3, Shape, profile_of
 from platewright.geometry.curves import Bools, Curves, Floats, Points, Spans
-from platewright.geometry.loops import Circle, Loop, Outline, boundary, circle_loop, flatten
-from platewright.geometry.shapes import rectangle_loop
+from platewright.geometry.loops import Outline, boundary, circle_loop, flatten
 
-__all__ = ["CHORD", "Prism", "Section", "axes_of", "outline_of", "prism_of", "prisms_of_body", "section_of"]
+__all__ = ["CHORD", "Prism", "Section", "axes_of", "prism_of", "prisms_of_body", "section_of"]
 
 CHORD = 0.005  # largest distance between an arc and the chords that stand for it where axes are oblique [mm]
 
@@ -38,7 +36,7 @@ class Section:
 
     Examples
     --------
-    >>> disc = Section(outline_of(Cylinder(3.0, 5.0)), 3.0)
+    >>> disc = Section(profile_of(Cylinder(3.0, 5.0)), 3.0)
     >>> disc.distance(np.array([5 + 0j])).tolist(), disc.inside(np.array([1 + 1j])).tolist()
     ([2.0], [True])
     """
@@ -254,31 +252,10 @@ def prism_of(shape: Shape, frame: Frame3, offset: float = 0.0) -> Prism:
 def section_of(shape: Shape) -> Section:
     """Return the prepared section of a shape."""
     if isinstance(shape, Cylinder):
-        return Section(outline_of(shape), shape.radius, shape.bore)
-    return Section(outline_of(shape))
+        return Section(profile_of(shape), shape.radius, shape.bore)
+    return Section(profile_of(shape))
 
 
 def axes_of(frame: Frame3) -> tuple[Floats, Floats]:
     """Return origin [mm] and axes of a frame as arrays."""
     return np.array(frame.origin), np.array([frame.u, frame.v, frame.n])
-
-
-def outline_of(shape: Shape) -> Outline:
-    """Return the section of a shape in its frame's first two axes [mm].
-
-    Examples
-    --------
-    >>> from platewright.geometry.loops import bounding_box
-    >>> bounding_box(outline_of(Box(4.0, 2.0, 1.0)))
-    (-2.0, -1.0, 2.0, 1.0)
-    """
-    if isinstance(shape, Plate):
-        return shape.outline
-    if isinstance(shape, Box):
-        return Outline(rectangle_loop(0.0, 0.0, shape.length, shape.width))
-    bore = (Circle(0.0, 0.0, shape.bore),) if shape.bore > 0 else ()
-    if isinstance(shape, Cylinder):
-        return Outline(circle_loop(Circle(0.0, 0.0, shape.radius)), (), bore)
-    radius = shape.across_flats / math.sqrt(3)
-    turns = [math.pi / 6 + k * math.pi / 3 for k in range(6)]
-    return Outline(Loop(tuple((radius * math.cos(a), radius * math.sin(a), 0.0) for a in turns)), (), bore)

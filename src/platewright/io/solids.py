@@ -13,12 +13,11 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from platewright.assembly.bodies import Body, Frame3, Solid
+from platewright.assembly.bodies import Body, Frame3, Solid, profile_of
 from platewright.foundation.errors import OutputError
 from platewright.geometry.solid import extrude
 from platewright.io.colours import ROLE_COLOURS, Colour, colour_of
 from platewright.io.kernel import occ
-from platewright.io.prisms import prism
 from platewright.io.step_text import finished_step
 
 __all__ = ["FIXED_TIME", "ShapeStore", "location", "write_step"]
@@ -106,7 +105,7 @@ def write_step(
 
 def _extruded(solid: Solid) -> Any:
     """Return a prism whose position is part of its geometry, so that the shape itself stands at the origin."""
-    outline, height = prism(solid.shape)
+    outline, height = profile_of(solid.shape), solid.shape.height
     shape = extrude(outline, height).wrapped.Located(occ("TopLoc").TopLoc_Location())
     if solid.offset == 0:
         return shape

@@ -9,10 +9,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from platewright.assembly.bodies import Solid
+from platewright.assembly.bodies import Solid, profile_of
 from platewright.geometry.curves import curves_of
 from platewright.geometry.loops import Loop, Outline, circle_loop
-from platewright.io.prisms import prism
 
 __all__ = ["Mesh", "triangles"]
 
@@ -43,7 +42,7 @@ def triangles(solids: tuple[Solid, ...]) -> Mesh:
     """Return the surface of solids in their body's own frame; where solids overlap, so do their surfaces."""
     pieces = []
     for solid in solids:
-        outline, height = prism(solid.shape)
+        outline, height = profile_of(solid.shape), solid.shape.height
         pieces += _prism(outline, solid.offset, solid.offset + height)
     starts = np.cumsum([0] + [len(piece.points) for piece in pieces])
     return Mesh(

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from platewright.assembly.bodies import Box, Cylinder, Frame3, Hexagon, Plate
+from platewright.assembly.bodies import Box, Cylinder, Frame3, Hexagon, Plate, profile_of
 from platewright.fit.proximity import common, distance, edge_distance
-from platewright.fit.solids import CHORD, outline_of, prism_of
+from platewright.fit.solids import CHORD, prism_of
 from platewright.geometry.curves import curves_of
 from platewright.geometry.loops import Circle, Loop, Outline, circle_loop
 from platewright.geometry.shapes import rectangle_loop, slot_loop
@@ -136,6 +136,6 @@ def test_a_mirrored_pair_is_as_far_apart(one, other, frame):
 
 
 def test_sections_are_the_outlines_of_the_shapes():
-    hexagon = outline_of(Hexagon(8, 5, 1))
+    hexagon = profile_of(Hexagon(8, 5, 1))
     assert max(abs(x) for x, _, _ in hexagon.outer.vertices) == pytest.approx(4)  # two flats face x
     assert hexagon.circles == (Circle(0, 0, 1),)

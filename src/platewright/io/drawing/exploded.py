@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 
 from platewright.assembly.assemble import Assembly
-from platewright.assembly.bodies import Body, Vector
+from platewright.assembly.bodies import Body, Vector, profile_of
 from platewright.geometry.loops import flatten
 from platewright.io.drawing.callouts import Callout, callout_width, write_callouts
 from platewright.io.drawing.canvas import Canvas
@@ -22,7 +22,7 @@ from platewright.io.drawing.facts import plate_levels
 from platewright.io.drawing.painting import is_disc, role_fill
 from platewright.io.drawing.plan import MARGIN, SHEET, place_tints
 from platewright.io.drawing.relief import oblique, paint_relief
-from platewright.io.drawing.silhouettes import View, base_outline
+from platewright.io.drawing.silhouettes import View
 
 __all__ = ["exploded", "exploded_svg", "paint_exploded"]
 
@@ -135,7 +135,7 @@ def _corners(body: Body, view: View) -> list[tuple[float, float]]:
     return [
         view.flat(body.frame.point(a, b, c))
         for solid in body.solids
-        for a, b in flatten(base_outline(solid.shape).outer, 0.5)
+        for a, b in flatten(profile_of(solid.shape).outer, 0.5)
         for c in (solid.offset, solid.offset + solid.shape.height)
     ]
 

@@ -14,10 +14,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from platewright.assembly.bodies import Body, Plate, Solid, Vector, cross
+from platewright.assembly.bodies import Body, Plate, Solid, Vector, cross, profile_of
 from platewright.geometry.loops import to_shapely
 from platewright.io.drawing.canvas import INK, Canvas, number
-from platewright.io.drawing.silhouettes import View, base_outline
+from platewright.io.drawing.silhouettes import View
 
 __all__ = ["Extent", "extents", "oblique", "paint_relief", "painting_order"]
 
@@ -137,7 +137,7 @@ def _paint_solid(
     canvas: Canvas, body: Body, solid: Solid, view: View, page: Page, colour: str, upper_shows: bool
 ) -> shapely.Geometry:
     frame = body.frame
-    polygon = to_shapely(base_outline(solid.shape), _QUADRANT)
+    polygon = to_shapely(profile_of(solid.shape), _QUADRANT)
     shift = np.array(frame.n) * solid.shape.height
     axes = np.array([view.right, view.up])
     low = np.array(frame.point(0.0, 0.0, solid.offset))
@@ -187,7 +187,7 @@ def _swept(face: shapely.Polygon, step: NDArray[np.float64]) -> shapely.Geometry
 
 def _corners(body: Body, solid: Solid) -> NDArray[np.float64]:
     frame = body.frame
-    points = shapely.get_coordinates(to_shapely(base_outline(solid.shape), _QUADRANT).exterior)
+    points = shapely.get_coordinates(to_shapely(profile_of(solid.shape), _QUADRANT).exterior)
     plane = points @ np.array([frame.u, frame.v]) + np.array(frame.origin)
     n = np.array(frame.n)
     ends: NDArray[np.float64] = np.vstack([plane + n * (solid.offset + e) for e in (0.0, solid.shape.height)])

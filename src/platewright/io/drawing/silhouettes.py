@@ -6,18 +6,17 @@ corners. Figures are sorted from far to near and painted in that order.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
-from platewright.assembly.bodies import Body, Box, Cylinder, Hexagon, Plate, Shape, Solid, Vector
-from platewright.geometry.loops import Circle, Loop, Outline, circle_loop, flatten, to_shapely
+from platewright.assembly.bodies import Body, Solid, Vector, profile_of
+from platewright.geometry.loops import Loop, Outline, flatten, to_shapely
 from platewright.io.drawing.paths import Projection, outline_path
 
-__all__ = ["FRONT", "SIDE", "TOP", "Figure", "View", "base_outline", "figures"]
+__all__ = ["FRONT", "SIDE", "TOP", "Figure", "View", "figures"]
 
 _CHORD = 0.02  # distance of chords from arcs in hulls [mm]
 _FACE_ON = 0.9  # cosine between a prism's axis and the view above which its outline is shown
@@ -105,7 +104,7 @@ def figures(bodies: Iterable[Body], view: View) -> tuple[Figure, ...]:
 
 def _figure(body: Body, number: int, solid: Solid, view: View) -> Figure:
     frame, height = body.frame, solid.shape.height
-    base = base_outline(solid.shape)
+    base = profile_of(solid.shape)
     points = [p for loop in (base.outer,) for p in flatten(loop, _CHORD)]
     ends = (solid.offset, solid.offset + height)
     corners = [frame.point(a, b, c) for c in ends for a, b in points]
@@ -124,23 +123,6 @@ def _figure(body: Body, number: int, solid: Solid, view: View) -> Figure:
             box,
         )
     return Figure(body, number, _hull(flat), None, near, box)
-
-
-def base_outline(shape: Shape) -> Outline:
-    """Return the outline of which a shape is a prism, in the plane of its frame [mm]."""
-    if isinstance(shape, Plate):
-        return shape.outline
-    bores = (Circle(0.0, 0.0, shape.bore),) if isinstance(shape, Cylinder | Hexagon) and shape.bore else ()
-    if isinstance(shape, Cylinder):
-        return Outline(circle_loop(Circle(0.0, 0.0, shape.radius)), circles=bores)
-    if isinstance(shape, Hexagon):
-        radius = shape.across_flats / math.sqrt(3)
-        corners = [(radius * math.cos(k * math.pi / 3), radius * math.sin(k * math.pi / 3)) for k in range(6)]
-    else:
-        assert isinstance(shape, Box)
-        a, b = shape.length / 2, shape.width / 2
-        corners = [(a, b), (-a, b), (-a, -b), (a, -b)]
-    return Outline(Loop(tuple((x, y, 0.0) for x, y in corners)), circles=bores)
 
 
 def _hull(points: list[tuple[float, float]]) -> Outline:
