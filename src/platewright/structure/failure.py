@@ -24,6 +24,7 @@ __all__ = [
     "max_strain_ratio",
     "point_stress_factor",
     "points_off_boundary",
+    "points_round_hole",
     "tsai_wu_ratio",
 ]
 
@@ -169,3 +170,17 @@ def points_off_boundary(nodes: Floats, boundary: Ints, distance: float = CHARACT
         return np.arange(len(nodes))
     away = np.linalg.norm(nodes[:, None] - nodes[boundary][None, :], axis=2).min(axis=1)
     return np.flatnonzero(away >= distance * (1 - 1e-9))
+
+
+def points_round_hole(x: float, y: float, radius: float, distance: float = CHARACTERISTIC_DISTANCE) -> Floats:
+    """Return 48 points at the characteristic distance from the rim of a hole, where stress is judged, (48, 2) [mm].
+
+    Parameters
+    ----------
+    x, y, radius : float
+        Of the hole [mm].
+    distance : float
+        Characteristic distance [mm].
+    """
+    turn = np.linspace(0.0, 2 * math.pi, 48, endpoint=False)
+    return np.column_stack([x + (radius + distance) * np.cos(turn), y + (radius + distance) * np.sin(turn)])

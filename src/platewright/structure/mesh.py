@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from platewright.foundation.errors import StructureError
 from platewright.geometry.loops import Outline
-from platewright.structure.mesh_boundary import TURN, BoundaryMesh, boundary_mesh, halve
+from platewright.structure.mesh_boundary import GROWTH, TURN, BoundaryMesh, boundary_mesh, halve
 from platewright.structure.triangle import CORNERS, SIDES, jacobians
 from platewright.structure.triangulate import Triangulation, clear_of, interior_points, mended, smoothed, triangulated
 
@@ -115,7 +115,7 @@ def areas(mesh: Mesh) -> Floats:
     return total
 
 
-def mesh_outline(outline: Outline, size: float, turn: float = TURN) -> Mesh:
+def mesh_outline(outline: Outline, size: float, turn: float = TURN, growth: float = GROWTH) -> Mesh:
     """Divide a plate into triangles.
 
     Parameters
@@ -126,6 +126,9 @@ def mesh_outline(outline: Outline, size: float, turn: float = TURN) -> Mesh:
         Longest side wanted; shorter ones follow at holes, arcs and narrow webs [mm].
     turn : float
         Most turning of one curved side; a twelfth of a turn serves stiffness, a thirtieth stress at rims [rad].
+    growth : float
+        Growth of sides per length of distance from what makes them short; 0.6 saves a third of the nodes and costs
+        0.2 % of an arm's motions, and quality [-].
 
     Raises
     ------
@@ -144,7 +147,7 @@ def mesh_outline(outline: Outline, size: float, turn: float = TURN) -> Mesh:
     if not (size > 0 and math.isfinite(size)):
         msg = f"the mesh size must be greater than 0 mm (got {size:g})."
         raise StructureError(msg)
-    edges = boundary_mesh(outline, size, turn)
+    edges = boundary_mesh(outline, size, turn, growth)
     inner = smoothed(edges, interior_points(outline, edges, size), size)
     for _ in range(_ATTEMPTS):
         found = triangulated(edges, inner)

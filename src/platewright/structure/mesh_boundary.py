@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
 
-GROWTH = 0.35  # growth of the edge length per length of distance [-]
+GROWTH = 0.35  # growth of the edge length per length of distance unless told otherwise [-]
 TURN = math.pi / 6  # most turning of one curved edge unless told otherwise [rad]
 _ACROSS = 0.8  # edge length per width of a web between two boundaries [-]
 _ROUND = (
@@ -55,6 +55,8 @@ class BoundaryMesh:
         The edge that goes on from its end.
     size : (n_edges,) float
         Length wanted at its point [mm].
+    growth : float
+        Growth of the wanted length per length of distance [-].
     """
 
     curves: Curves
@@ -64,6 +66,7 @@ class BoundaryMesh:
     last: Floats
     following: Ints
     size: Floats
+    growth: float
 
     @property
     def points(self) -> Points:
@@ -76,7 +79,7 @@ class BoundaryMesh:
         return self.curves.take(self.curve).at((self.first + self.last) / 2)
 
 
-def boundary_mesh(outline: Outline, size: float, turn: float = TURN) -> BoundaryMesh:
+def boundary_mesh(outline: Outline, size: float, turn: float = TURN, growth: float = GROWTH) -> BoundaryMesh:
     """Return edges along the boundary of a plate.
 
     Parameters
@@ -87,6 +90,8 @@ def boundary_mesh(outline: Outline, size: float, turn: float = TURN) -> Boundary
         Longest edge wanted [mm].
     turn : float
         Most turning of one curved edge [rad].
+    growth : float
+        Growth of the edge length per length of distance [-].
 
     Raises
     ------
@@ -97,7 +102,7 @@ def boundary_mesh(outline: Outline, size: float, turn: float = TURN) -> Boundary
     parts = [curves_of([loop.vertices]) for loop in loops]
     curves = Curves.joined(parts)
     loop_of = np.repeat(np.arange(len(parts)), [len(p) for p in parts])
-    wanted = _Sizes(curves, loop_of, size, turn)
+    wanted = _Sizes(curves, loop_of, size, turn, growth)
     curve, first, last, lengths = [], [], [], []
     for n in range(len(curves)):
         steps, sizes = wanted.divide(n)
@@ -115,6 +120,7 @@ def boundary_mesh(outline: Outline, size: float, turn: float = TURN) -> Boundary
         np.concatenate(last),
         _following(loop),
         np.concatenate(lengths),
+        growth,
     )
     for _ in range(_ROUNDS):
         crowded = _crowded(edges)
@@ -165,13 +171,14 @@ def halve(edges: BoundaryMesh, chosen: Bools) -> BoundaryMesh:
         np.where(has_second, middle, edges.last[index]),
         _following(loop),
         np.where(chosen, edges.size / 2, edges.size)[index],
+        edges.growth,
     )
 
 
 class _Sizes:
     """Wanted edge lengths on samples of all curves."""
 
-    def __init__(self, curves: Curves, loop: Ints, size: float, turn: float) -> None:
+    def __init__(self, curves: Curves, loop: Ints, size: float, turn: float, growth: float) -> None:
         length = curves.length
         cap = np.where(curves.is_arc, np.minimum(size, curves.radius * turn), size)
         counts = np.maximum(np.ceil(length / (cap / 2)), 1).astype(np.intp)
@@ -183,7 +190,7 @@ class _Sizes:
         path = self._paths(length, loop)
         gap = np.where(path > _ROUND * apart, apart, np.inf).min(axis=1)
         limit = np.minimum(np.minimum(cap, length)[self.curve], _ACROSS * gap)
-        self.size: Floats = (limit[None, :] + GROWTH * apart).min(axis=1)
+        self.size: Floats = (limit[None, :] + growth * apart).min(axis=1)
         self.length = length
         self.start = np.cumsum(counts) - counts
         self.counts = counts

@@ -22,6 +22,7 @@ from platewright.geometry.loops import Outline
 from platewright.structure.factor import Factor, lowest_modes
 from platewright.structure.laminate import Laminate, Section, section_of
 from platewright.structure.mesh import Mesh, mesh_outline
+from platewright.structure.mesh_boundary import GROWTH
 from platewright.structure.plate import PlateSystem, plate_systems
 from platewright.structure.solve import MOTIONS_OF, check_ties, tie_transform
 from platewright.structure.supports import Tie, rigid_motion, tie_group
@@ -123,10 +124,17 @@ class Reductions:
     """
 
     def __init__(self) -> None:
-        self._kept: dict[tuple[Outline, Laminate, float, Groups, float, int], ReducedPlate] = {}
+        self._kept: dict[tuple[Outline, Laminate, float, Groups, float, int, float], ReducedPlate] = {}
 
     def get(
-        self, outline: Outline, laminate: Laminate, turn: float, groups: Groups, size: float, modes: int = USUAL_MODES
+        self,
+        outline: Outline,
+        laminate: Laminate,
+        turn: float,
+        groups: Groups,
+        size: float,
+        modes: int = USUAL_MODES,
+        growth: float = GROWTH,
     ) -> ReducedPlate:
         """Return a reduced plate.
 
@@ -144,16 +152,18 @@ class Reductions:
             Of the mesh [mm].
         modes : int
             Of bending, and as many of membrane.
+        growth : float
+            Of the mesh, as in `mesh_outline` [-].
 
         Raises
         ------
         StructureError
             If no mesh can be made, or a group names a hole twice or one that is not there.
         """
-        key = (outline, laminate, turn, groups, size, modes)
+        key = (outline, laminate, turn, groups, size, modes, growth)
         found = self._kept.get(key)
         if found is None:
-            mesh = mesh_outline(outline, size)
+            mesh = mesh_outline(outline, size, growth=growth)
             centres = [(c.x, c.y) for c in outline.circles]
             found = reduce_plate(mesh, section_of(laminate, turn), group_ties(mesh, centres, groups), modes)
             self._kept[key] = found

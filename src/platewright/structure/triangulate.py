@@ -20,7 +20,7 @@ from scipy.spatial import Delaunay, cKDTree
 from platewright.foundation.errors import StructureError
 from platewright.geometry.curves import Spans
 from platewright.geometry.loops import Outline, bounding_box
-from platewright.structure.mesh_boundary import GROWTH, BoundaryMesh, halve
+from platewright.structure.mesh_boundary import BoundaryMesh, halve
 
 __all__ = ["Triangulation", "clear_of", "interior_points", "mended", "smoothed", "triangulated"]
 
@@ -48,7 +48,7 @@ def _sizes_at(edges: BoundaryMesh, points: Floats, size: float) -> Floats:
     tree = cKDTree(np.column_stack([z.real, z.imag]))
     near = min(8, len(z))
     distance, index = tree.query(points, k=near)
-    found: Floats = np.minimum((edges.size[index] + GROWTH * distance).reshape(len(points), -1).min(axis=1), size)
+    found: Floats = np.minimum((edges.size[index] + edges.growth * distance).reshape(len(points), -1).min(axis=1), size)
     return found
 
 

@@ -14,17 +14,23 @@ import numpy as np
 from numpy.typing import NDArray
 
 from platewright.foundation.units import G_PER_CM3_TO_T_PER_MM3, G_PER_T, T_PER_G
-from platewright.geometry.loops import Outline, outline_area
+from platewright.geometry.loops import Outline, contains, outline_area
 from platewright.model.catalogue import Catalogue
 from platewright.model.part_file import PartFile
-from platewright.structure.failure import PlyStrength, max_strain_ratio, points_off_boundary, tsai_wu_ratio
-from platewright.structure.laminate import Laminate, Ply, PlyStates, ply_states, section_of
-from platewright.structure.locate import point_load
+from platewright.structure.failure import (
+    PlyStrength,
+    max_strain_ratio,
+    points_off_boundary,
+    points_round_hole,
+    tsai_wu_ratio,
+)
+from platewright.structure.laminate import Laminate, Ply, ply_states, section_of
+from platewright.structure.locate import locate, point_load
 from platewright.structure.mesh import Mesh, mesh_outline
 from platewright.structure.plate import plate_systems, pressure_load
 from platewright.structure.ply import PlyMaterial
 from platewright.structure.solve import Modes, PlateModel, Solution
-from platewright.structure.strains import strains_at_nodes
+from platewright.structure.strains import PlateStrains, strains_at_nodes
 from platewright.structure.supports import Tie, fixed_freedoms, resultant_of, tie_group
 from platewright.study.part_results import (
     CaseResult,
@@ -45,6 +51,8 @@ __all__ = ["part_strength"]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 _PlyStrengths = tuple[PlyStrength, ...]
+
+_TURN = math.pi / 12  # most turning of one side: fine enough for stress a characteristic distance off rims [rad]
 
 
 @dataclass(frozen=True)
@@ -75,7 +83,7 @@ def part_strength(file: PartFile, outline: Outline, holes: Mapping[str, int], ca
         If no mesh can be made, the part is free to move, a stiffness is not positive definite, or the equations cannot
         be solved well.
     """
-    mesh = mesh_outline(outline, file.mesh_mm or file.part.thickness_mm)
+    mesh = mesh_outline(outline, file.mesh_mm or file.part.thickness_mm, _TURN)
     typical = _laminate(file, catalogue, "typical")
     solved = _solve(file, outline, holes, mesh, typical)
     ends = (
@@ -166,8 +174,7 @@ def _cases(
     if solved.solution is None:
         return []
     turn = math.radians(file.part.grain_deg)
-    rims = [mesh.rims[holes[h]] for h in _stiff_holes(file)]
-    judged = points_off_boundary(mesh.nodes, np.concatenate(rims))
+    judged = _judged(file, outline, holes, mesh)
     strains = strains_at_nodes(mesh, section_of(laminate, turn), solved.solution.displacements)
     found = []
     for n, case in enumerate(file.case):
@@ -185,7 +192,7 @@ def _cases(
                 _point(mesh, worst),
                 tuple(_reactions(file, outline, holes, mesh, solved.solution, n)),
                 tuple(_extremes(mesh, states.stresses)),
-                tuple(_margins(mesh, laminate, strengths, states, judged)),
+                tuple(_margins(laminate, strengths, strains, n, turn, judged)),
             )
         )
     return found
@@ -235,27 +242,64 @@ def _stiff_holes(file: PartFile) -> list[str]:
     ]
 
 
+@dataclass(frozen=True)
+class _Judged:
+    """Points at which plies are judged, each six nodes with their shares."""
+
+    points: Floats
+    nodes: Ints
+    shares: Floats
+
+
+def _judged(file: PartFile, outline: Outline, holes: Mapping[str, int], mesh: Mesh) -> _Judged:
+    """Return nodes clear of stiff rims, and points at the characteristic distance round them that lie on the plate."""
+    stiff = [holes[h] for h in _stiff_holes(file)]
+    clear = points_off_boundary(mesh.nodes, np.concatenate([mesh.rims[n] for n in stiff]))
+    points = [mesh.nodes[clear]]
+    nodes = [np.column_stack([clear, np.zeros((len(clear), 5), dtype=np.intp)])]
+    shares = [np.column_stack([np.ones(len(clear)), np.zeros((len(clear), 5))])]
+    for n in stiff:
+        circle = outline.circles[n]
+        for x, y in points_round_hole(circle.x, circle.y, circle.radius):
+            if contains(outline, x, y):
+                six, share = locate(mesh, x, y)
+                points.append(np.array([[x, y]]))
+                nodes.append(six[None])
+                shares.append(share[None])
+    return _Judged(np.concatenate(points), np.concatenate(nodes), np.concatenate(shares))
+
+
 def _margins(
-    mesh: Mesh, laminate: Laminate, strengths: Sequence[_PlyStrengths], states: PlyStates, judged: Ints
+    laminate: Laminate,
+    strengths: Sequence[_PlyStrengths],
+    strains: PlateStrains,
+    case: int,
+    turn: float,
+    judged: _Judged,
 ) -> list[PlyMargin]:
+    membrane, curvature = (
+        np.einsum("pn,pnk->pk", judged.shares, values[case][judged.nodes])
+        for values in (strains.membrane, strains.curvature)
+    )
+    states = ply_states(laminate, membrane, curvature, turn)
     found = []
-    for name in ("max strain", "Tsai-Wu") if strengths and len(judged) else ():
-        least = []
-        for level in strengths:
-            ratios = np.stack(
+    for name in ("max strain", "Tsai-Wu") if strengths else ():
+        least = [
+            np.stack(
                 [
-                    max_strain_ratio(states.strains[judged, k], ply.material, strength)
+                    max_strain_ratio(states.strains[:, k], ply.material, strength)
                     if name == "max strain"
-                    else tsai_wu_ratio(states.stresses[judged, k], strength)
+                    else tsai_wu_ratio(states.stresses[:, k], strength)
                     for k, (ply, strength) in enumerate(zip(laminate.plies, level, strict=True))
                 ],
                 axis=1,
             )
-            least.append(ratios)
-        node, ply, _ = np.unravel_index(int(np.argmin(least[0])), least[0].shape)
+            for level in strengths
+        ]
+        at, ply, _ = np.unravel_index(int(np.argmin(least[0])), least[0].shape)
         band = (float(least[1].min()), float(least[2].min())) if len(least) == 3 else None
-        place = _point(mesh, int(judged[node]))
-        found.append(PlyMargin(name, float(least[0].min()), band, int(ply) + 1, *place))
+        x, y = judged.points[at].tolist()
+        found.append(PlyMargin(name, float(least[0].min()), band, int(ply) + 1, x, y))
     return found
 
 
