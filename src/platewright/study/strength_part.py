@@ -14,24 +14,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from platewright.foundation.units import G_PER_CM3_TO_T_PER_MM3, G_PER_T, T_PER_G
-from platewright.geometry.loops import Outline, contains, outline_area
+from platewright.geometry.loops import Outline, outline_area
 from platewright.model.catalogue import Catalogue
 from platewright.model.part_file import PartFile
-from platewright.structure.failure import (
-    PlyStrength,
-    max_strain_ratio,
-    points_off_boundary,
-    points_round_hole,
-    tsai_wu_ratio,
-)
 from platewright.structure.laminate import Laminate, Ply, ply_states, section_of
-from platewright.structure.locate import locate, point_load
+from platewright.structure.locate import point_load
 from platewright.structure.mesh import Mesh, mesh_outline
 from platewright.structure.plate import plate_systems, pressure_load
 from platewright.structure.ply import PlyMaterial
 from platewright.structure.solve import Modes, PlateModel, Solution
-from platewright.structure.strains import PlateStrains, strains_at_nodes
+from platewright.structure.strains import strains_at_nodes
 from platewright.structure.supports import Tie, fixed_freedoms, resultant_of, tie_group
+from platewright.study.part_margins import PlyStrengths, judged_points, ply_margins, strengths_of
 from platewright.study.part_results import (
     CaseResult,
     GroupMotion,
@@ -40,17 +34,15 @@ from platewright.study.part_results import (
     PartField,
     PartStrength,
     PartStudy,
-    PlyMargin,
     PlyStress,
     Triple,
 )
-from platewright.study.strength_laminates import Level, plate_laminate, ply_strengths
+from platewright.study.strength_laminates import Level, plate_laminate
 
 __all__ = ["part_strength"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
-_PlyStrengths = tuple[PlyStrength, ...]
 
 _TURN = math.pi / 12  # most turning of one side: fine enough for stress a characteristic distance off rims [rad]
 
@@ -92,7 +84,7 @@ def part_strength(file: PartFile, outline: Outline, holes: Mapping[str, int], ca
         else tuple(_solve(file, outline, holes, mesh, _laminate(file, catalogue, level)) for level in ("high", "low"))
     )
     quality = mesh.quality
-    strengths = _strengths(file, catalogue, len(typical.plies))
+    strengths = strengths_of(file, catalogue, len(typical.plies))
     strength = PartStrength(
         file.name or file.part.id,
         file.part.material or "own plies",
@@ -167,14 +159,14 @@ def _cases(
     holes: Mapping[str, int],
     mesh: Mesh,
     laminate: Laminate,
-    strengths: Sequence[_PlyStrengths],
+    strengths: Sequence[PlyStrengths],
     solved: _Solved,
     ends: Sequence[_Solved],
 ) -> list[CaseResult]:
     if solved.solution is None:
         return []
     turn = math.radians(file.part.grain_deg)
-    judged = _judged(file, outline, holes, mesh)
+    judged = judged_points(file, outline, holes, mesh)
     strains = strains_at_nodes(mesh, section_of(laminate, turn), solved.solution.displacements)
     found = []
     for n, case in enumerate(file.case):
@@ -192,7 +184,7 @@ def _cases(
                 _point(mesh, worst),
                 tuple(_reactions(file, outline, holes, mesh, solved.solution, n)),
                 tuple(_extremes(mesh, states.stresses)),
-                tuple(_margins(laminate, strengths, strains, n, turn, judged)),
+                tuple(ply_margins(laminate, strengths, strains, n, turn, judged)),
             )
         )
     return found
@@ -222,84 +214,6 @@ def _extremes(mesh: Mesh, stresses: Floats) -> list[PlyStress]:
         largest = float(stresses[node, ply, face, k])
         if sign == 0 or sign * largest > 0:
             found.append(PlyStress(name, largest, int(ply) + 1, *_point(mesh, int(node))))
-    return found
-
-
-def _strengths(file: PartFile, catalogue: Catalogue, n_plies: int) -> list[_PlyStrengths]:
-    """Return the strengths of all plies, typical, low and high; none where they are not known."""
-    if not file.ply:
-        return [ply_strengths(catalogue, file.part.material, n_plies, level) for level in ("typical", "low", "high")]
-    own = [(p.xt_mpa, p.xc_mpa, p.yt_mpa, p.yc_mpa, p.s12_mpa) for p in file.ply]
-    known = [tuple(v for v in row if v is not None) for row in own]
-    return [tuple(PlyStrength(*row) for row in known)] if all(len(row) == 5 for row in known) else []
-
-
-def _stiff_holes(file: PartFile) -> list[str]:
-    """Return the holes whose rims are as stiff as the model makes them."""
-    return [
-        *(h for hold in file.hold for h in hold.holes),
-        *(h for group in file.group if group.tie == "rigid" for h in group.holes),
-    ]
-
-
-@dataclass(frozen=True)
-class _Judged:
-    """Points at which plies are judged, each six nodes with their shares."""
-
-    points: Floats
-    nodes: Ints
-    shares: Floats
-
-
-def _judged(file: PartFile, outline: Outline, holes: Mapping[str, int], mesh: Mesh) -> _Judged:
-    """Return nodes clear of stiff rims, and points at the characteristic distance round them that lie on the plate."""
-    stiff = [holes[h] for h in _stiff_holes(file)]
-    clear = points_off_boundary(mesh.nodes, np.concatenate([mesh.rims[n] for n in stiff]))
-    points = [mesh.nodes[clear]]
-    nodes = [np.column_stack([clear, np.zeros((len(clear), 5), dtype=np.intp)])]
-    shares = [np.column_stack([np.ones(len(clear)), np.zeros((len(clear), 5))])]
-    for n in stiff:
-        circle = outline.circles[n]
-        for x, y in points_round_hole(circle.x, circle.y, circle.radius):
-            if contains(outline, x, y):
-                six, share = locate(mesh, x, y)
-                points.append(np.array([[x, y]]))
-                nodes.append(six[None])
-                shares.append(share[None])
-    return _Judged(np.concatenate(points), np.concatenate(nodes), np.concatenate(shares))
-
-
-def _margins(
-    laminate: Laminate,
-    strengths: Sequence[_PlyStrengths],
-    strains: PlateStrains,
-    case: int,
-    turn: float,
-    judged: _Judged,
-) -> list[PlyMargin]:
-    membrane, curvature = (
-        np.einsum("pn,pnk->pk", judged.shares, values[case][judged.nodes])
-        for values in (strains.membrane, strains.curvature)
-    )
-    states = ply_states(laminate, membrane, curvature, turn)
-    found = []
-    for name in ("max strain", "Tsai-Wu") if strengths else ():
-        least = [
-            np.stack(
-                [
-                    max_strain_ratio(states.strains[:, k], ply.material, strength)
-                    if name == "max strain"
-                    else tsai_wu_ratio(states.stresses[:, k], strength)
-                    for k, (ply, strength) in enumerate(zip(laminate.plies, level, strict=True))
-                ],
-                axis=1,
-            )
-            for level in strengths
-        ]
-        at, ply, _ = np.unravel_index(int(np.argmin(least[0])), least[0].shape)
-        band = (float(least[1].min()), float(least[2].min())) if len(least) == 3 else None
-        x, y = judged.points[at].tolist()
-        found.append(PlyMargin(name, float(least[0].min()), band, int(ply) + 1, x, y))
     return found
 
 

@@ -2,6 +2,7 @@ import json
 import struct
 from pathlib import Path
 
+import ezdxf
 import pytest
 
 from platewright.app.part import contour, part_json, study_part, write_part_pictures
@@ -125,6 +126,21 @@ def test_a_drawing_instead_of_an_outline(tmp_path):
     codes, text = problems(tmp_path, text=text.replace("diameter_mm = 3.2\n", "").replace("[72, 0]", "[71, 0]"))
     assert codes[0][0] == "part.hole"
     assert "diameter_mm" in text
+
+
+def test_a_drawing_of_two_plates_is_refused(tmp_path):
+    about = {"title": "Two", "thickness_mm": 3, "material": "plate", "quantity": 1, "revision": "A"}
+    write_part_dxf(tmp_path / "one.dxf", Outline(rectangle_loop(0, 0, 20, 10)), part_id="one", **about)
+    document = ezdxf.readfile(tmp_path / "one.dxf")
+    for entity in list(document.modelspace().query("LWPOLYLINE")):
+        copy = entity.copy()
+        document.modelspace().add_entity(copy)
+        copy.translate(60, 0, 0)
+    document.saveas(tmp_path / "two.dxf")
+    drawn = {"polygons = [{ points_mm = [[0, -8], [80, -8], [80, 8], [0, 8]] }]": 'drawing = "two.dxf"'}
+    found, text = problems(tmp_path, replace=drawn)
+    assert found[0][0] == "drawing.unreadable"
+    assert "one piece (got 2)" in text
 
 
 def test_a_flexible_tie_is_softer(tmp_path):

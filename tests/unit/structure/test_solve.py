@@ -98,6 +98,19 @@ def test_mass_lowers_frequencies_alike_on_both_kinds_of_tie():
     assert soft[0] == pytest.approx(rigid[0], rel=0.03)
 
 
+def test_inertia_on_a_tie_lowers_the_twisting_mode_alone():
+    """A mode in which the point turns about x feels inertia about x; one without that turn does not."""
+    tie = tie_group([MESH.rims[n] for n in (2, 3)], CENTRES[2:])
+    heavy = Tie(tie.nodes, tie.centre, inertia=(5e-4, 0.0, 0.0))
+    systems = plate_systems(MESH, isotropic(3.0))
+    bare, turned = (PlateModel(MESH.nodes, systems, held(), [t]).modes(4) for t in (tie, heavy))
+    twists = np.abs(bare.ties[:, 0, 3]) > 1e-2 * np.abs(bare.ties[:, 0, 3]).max()
+    first = int(np.flatnonzero(twists)[0])
+    assert turned.frequencies[0] == pytest.approx(bare.frequencies[0], rel=1e-3)
+    assert first > 0
+    assert turned.frequencies[1:].min() < 0.99 * bare.frequencies[first]
+
+
 def test_modes_are_scaled_and_satisfy_their_equations():
     modes = model(mass=3e-5).modes(4)
     assert (np.diff(modes.frequencies) >= 0).all()
