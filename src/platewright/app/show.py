@@ -8,16 +8,21 @@ from pathlib import Path
 
 from platewright.app.load import load
 from platewright.assembly.assemble import Assembly
+from platewright.fit.interference import prisms_of
+from platewright.fit.view import PROJECTIONS, eyes_of, seen_by
 from platewright.foundation.errors import OutputError, RequestError, nearest_names
 from platewright.io.drawing.part import part_svg
 from platewright.io.drawing.plan import plan_svg
 from platewright.io.drawing.side import side_svg
 from platewright.io.drawing.stack import stack_svg
+from platewright.io.drawing.view import view_svg
 from platewright.io.terminal import plan_text
 from platewright.io.typesetting import svg_to_png
 from platewright.study.check import mass_report
 
 __all__ = ["picture", "terminal_plan", "write_picture"]
+
+_RAYS = 360  # in a row of a camera's picture
 
 
 def picture(path: Path, view: str, records: Path | None = None) -> str:
@@ -28,7 +33,8 @@ def picture(path: Path, view: str, records: Path | None = None) -> str:
     path : Path
         The design file.
     view : str
-        plan, side, `part:ID`, or `column:ID` for a column or stack in section.
+        plan, side, `part:ID`, `column:ID` for a column or stack in section, `camera` or `camera:ID` for what one sees;
+        a projection may follow, as in `camera:ID:rectilinear`.
     records : Path or None
         A folder of the user's own catalogue records.
 
@@ -81,7 +87,22 @@ def _svg(assembly: Assembly, view: str) -> str:
     owners = {line.owner: line.name for line in assembly.lines if line.fitted}
     if kind == "column" and name in owners:
         return stack_svg(assembly, owners[name])
-    known = ["plan", "side", *(f"part:{p}" for p in assembly.parts), *(f"column:{o}" for o in owners)]
+    if kind == "camera" and (svg := _view(assembly, name)) is not None:
+        return svg
+    cameras = ["camera", *(f"camera:{e.camera.partition('.')[0]}" for e in eyes_of(assembly))]
+    known = ["plan", "side", *(f"part:{p}" for p in assembly.parts), *(f"column:{o}" for o in owners), *cameras]
     near = nearest_names(view, known) or known
     msg = f"unknown view '{view}'; did you mean {' or '.join(repr(n) for n in near)}?"
     raise RequestError(msg)
+
+
+def _view(assembly: Assembly, name: str) -> str | None:
+    """Return what a camera sees: the one of that equipment, or the first; its own projection, or the one named."""
+    owner, _, projection = name.partition(":")
+    if owner in PROJECTIONS:
+        owner, projection = "", owner
+    eye = next((e for e in eyes_of(assembly) if owner in ("", e.camera.partition(".")[0])), None)
+    if eye is None or projection not in ("", *PROJECTIONS):
+        return None
+    chosen = eye.as_seen(projection) if projection else eye
+    return view_svg(assembly, seen_by(assembly, prisms_of(assembly), chosen, _RAYS))

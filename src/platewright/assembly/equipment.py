@@ -22,7 +22,7 @@ from platewright.model.catalogue.fasteners import Screw
 from platewright.model.catalogue.power import Battery, Capacitor, Motor, PowerConnector, Propeller, PropellerNut
 from platewright.model.design import Design, Equipment
 
-__all__ = ["equipment_bodies"]
+__all__ = ["camera_frame", "camera_solids", "equipment_bodies"]
 
 _DISC_THICKNESS = 1.0  # a turning propeller drawn as a thin disc [mm]
 _LENS_SHARE = 0.3  # lens radius as a share of the camera's width, for pictures only [-]
@@ -40,6 +40,26 @@ def equipment_bodies(
     """Return bodies of all fitted equipment, in the order of the design."""
     place = _Placer(design, catalogue, instances, lines, levels, rotors)
     return tuple(body for e in design.equipment if e.fitted for body in place.bodies(e))
+
+
+def camera_frame(x: float, z: float, tilt: float) -> Frame3:
+    """Return the frame of a camera that turns about a line at (x, z) [mm]: across, up and where it looks; tilt [rad].
+
+    Examples
+    --------
+    >>> camera_frame(50.0, 20.0, 0.0).n
+    (1.0, -0.0, 0.0)
+    """
+    return Frame3((x, 0.0, z), (0.0, 1.0, 0.0), (-math.sin(tilt), 0.0, math.cos(tilt)))
+
+
+def camera_solids(record: Camera) -> tuple[Solid, Solid]:
+    """Return the body of a camera, about the line it turns on, and its lens."""
+    back = -record.body_depth_mm / 2
+    return (
+        Solid(Box(record.body_width_mm, record.body_height_mm, record.body_depth_mm), back),
+        Solid(Cylinder(record.body_width_mm * _LENS_SHARE, record.lens_protrusion_mm), -back),
+    )
 
 
 class _Placer:
@@ -187,15 +207,7 @@ class _Placer:
         assert isinstance(record, Camera)
         x, height = float(equipment.at_mm[0]), float(equipment.at_mm[1])
         z = top_height(equipment.foot, self._instances, self._levels, (x, 0.0)) + height
-        tilt = math.radians(equipment.tilt_deg)
-        frame = Frame3((x, 0.0, z), (0.0, -1.0, 0.0), (-math.sin(tilt), 0.0, math.cos(tilt)))
-        back = -record.body_depth_mm / 2
-        solids = (
-            Solid(Box(record.body_width_mm, record.body_height_mm, record.body_depth_mm), back),
-            Solid(Cylinder(record.body_width_mm * _LENS_SHARE, record.lens_protrusion_mm), -back),
-        )
-        if math.copysign(1.0, frame.n[0]) < 0:  # the third axis must look forward
-            frame = Frame3(frame.origin, (0.0, 1.0, 0.0), frame.v)
+        frame, solids = camera_frame(x, z, math.radians(equipment.tilt_deg)), camera_solids(record)
         name = f"{equipment.id}.{role}"
         return [Body(name, "camera", name, frame, solids, equipment.id)]
 

@@ -16,6 +16,7 @@ from platewright.app.check import check as run_check
 from platewright.app.check import check_json, invalid_json
 from platewright.app.check import only as keep_only
 from platewright.cli.clearance_tables import clearance_tables
+from platewright.cli.fit_tables import fit_tables
 from platewright.cli.service import service_table
 from platewright.foundation.errors import DesignFileError
 from platewright.foundation.findings import Finding, Severity
@@ -90,6 +91,8 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
         for table in clearance_tables(result.clearances):
             console.print(table)
         console.print(service_table(result.service))
+        for table in fit_tables(result):
+            console.print(table)
         tools = ", ".join(f"{t.tool} {t.size_mm:g} mm ({', '.join(t.used_for)})" for t in result.tools)
         console.print(f"Tools: {tools}")
     counts = {s: sum(1 for f in result.findings if f.severity is s) for s in Severity}

@@ -9,8 +9,10 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.bill import bill_of_materials, tools_needed
 from platewright.assembly.mass import MassItem, MassTotal, mass_items, total_mass
 from platewright.assembly.order import AssemblyOrder, Step, assembly_order
+from platewright.fit.interference import prisms_of
 from platewright.foundation.findings import Finding
 from platewright.foundation.units import G_PER_T, NM_PER_NMM
+from platewright.study.camera_findings import cameras, views
 from platewright.study.clearance_findings import clearances
 from platewright.study.equipment_findings import equipment_findings
 from platewright.study.hole_findings import hole_findings
@@ -47,7 +49,10 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     order = assembly_order(assembly)
     draws = Draws(seed=_SEED)
     mass = mass_report(assembly)
-    report, clearance_findings = clearances(assembly)
+    prisms = prisms_of(assembly)
+    report, clearance_findings = clearances(assembly, prisms)
+    camera_rows, camera_findings = cameras(assembly, prisms)
+    view_rows, view_findings = views(assembly, prisms)
     service = service_rows(assembly, order.covered)
     found: list[Finding] = [
         *screw_findings(assembly, order),
@@ -58,6 +63,8 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         *service_findings(service),
         *clearance_findings,
         *web_findings(assembly),
+        *camera_findings,
+        *view_findings,
     ]
     return CheckResult(
         assembly.design.frame.name,
@@ -70,6 +77,8 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         tuple(ToolRow(t.name, t.size_mm, t.used_for) for t in tools_needed(assembly)),
         service,
         report,
+        camera_rows,
+        view_rows,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
@@ -19,8 +19,9 @@ from platewright.fit.discs import (
     propeller_sizes,
 )
 from platewright.fit.ground import Stand, Support, first_strike, stand_on
-from platewright.fit.interference import Overlap, is_soft, near_plates, overlaps, prisms_of
+from platewright.fit.interference import Overlap, is_soft, near_plates, overlaps
 from platewright.fit.leads import LEAD_SLACK, motor_leads
+from platewright.fit.solids import Prism
 from platewright.foundation.findings import Finding, Severity
 from platewright.study.clearance_results import ClearanceReport, ClearanceRow, GroundRow, LeadRow, PropellerRoom
 
@@ -36,15 +37,16 @@ _SIDES = ("nose", "front left", "left", "rear left", "tail", "rear right", "righ
 _KINDS = {"standoff": "hardware", "spacer": "hardware", "screw": "hardware", "nut": "hardware", "washer": "hardware"}
 
 
-def clearances(assembly: Assembly) -> tuple[ClearanceReport, list[Finding]]:
+def clearances(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> tuple[ClearanceReport, list[Finding]]:
     """Return the clearances of a frame and what is found about them.
 
     Parameters
     ----------
     assembly : Assembly
         The frame.
+    prisms : mapping
+        Of all bodies by name.
     """
-    prisms = prisms_of(assembly)
     discs = discs_of(assembly)
     between, beside = disc_gaps(discs), body_gaps(assembly, prisms, discs)
     tip, body = assembly.catalogue.rule(_TIP_RULE).value, assembly.catalogue.rule(_BODY_RULE).value

@@ -51,8 +51,13 @@ class Bow:
 
     def height(self, x: float) -> float:
         """Height of the bowed underside at x; beyond the ends the curve goes on straight [mm]."""
-        inside = float(np.clip(x, self.stations[0][0], self.stations[-1][0]))
-        return float(self._curve(inside)) + float(self._curve(inside, 1)) * (x - inside)
+        return float(self.heights(np.array(x)))
+
+    def heights(self, xs: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Heights of the bowed underside at many x; beyond the ends the curve goes on straight [mm]."""
+        inside = np.clip(xs, self.stations[0][0], self.stations[-1][0])
+        found: NDArray[np.float64] = self._curve(inside) + self._curve(inside, 1) * (xs - inside)
+        return found
 
     def between(self, xs: NDArray[np.float64]) -> NDArray[np.float64]:
         """Heights of the bowed underside at many x from the first station to the last [mm]."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from platewright.foundation.findings import Finding, Severity
+from platewright.study.camera_results import CameraRow, ViewRow
 from platewright.study.clearance_results import ClearanceReport
 
 __all__ = [
@@ -206,6 +207,8 @@ class CheckResult:
     tools: tuple[ToolRow, ...]
     service: tuple[ServiceRow, ...]
     clearances: ClearanceReport
+    cameras: tuple[CameraRow, ...]
+    views: tuple[ViewRow, ...]
 
     @property
     def status(self) -> str:

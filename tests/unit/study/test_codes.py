@@ -43,6 +43,31 @@ LOCKED = (
 )
 
 
+def camera(size, height=15, length=30, standoff=20, tilt=0, posts="standoff M3x30"):
+    """A camera between cheeks that end at x = 30 + length, under a deck."""
+    m3, m2 = "screw M3x6 button 10.9", "screw M2 button 10.9"
+    return (
+        plate("base", 2, (130, 80)),
+        plate("deck", 2, (130, 80)),
+        column("post", SCREW, "base", posts, "deck", BUTTON, at=[20, 35]),
+        part("cheek", 2, (length, 12))
+        + place("cheek", "cheek", at_mm=[30 + length / 2, 12], stands="xz", mirror="y", foot="base"),
+        column(
+            *("tie", m3, "cheek.right", f"standoff M3x{standoff}", "cheek.left", m3),
+            **{"at": [34, 9], "mirror": "", "axis": "y", "foot": "base", "sets_level": ["cheek"]},
+        ),
+        equipment(
+            "camera",
+            {"camera": f"camera_{size}"},
+            axis="y",
+            at_mm=[50, height],
+            foot="base",
+            tilt_deg=tilt,
+            stack=[m2, "cheek.right", "camera.camera", "cheek.left", m2],
+        ),
+    )
+
+
 def one(*stack, **keys):
     return plate("base"), column("post", *stack, **{"at": [0, 0], "mirror": "", **keys})
 
@@ -74,6 +99,10 @@ DESIGNS = {
     ),
     "body.near": ("warn", True, side_by_side(0.15), {}),
     "body.overlap": ("fail", True, side_by_side(-1), {}),
+    "camera.height": ("fail", True, camera("micro", posts="standoff M3x18"), {}),
+    "camera.lens": ("warn", True, camera("micro"), {}),
+    "camera.view": ("note", False, camera("micro", length=60), {}),
+    "camera.width": ("fail", True, camera("mini"), {}),
     "corner.radius": ("warn", True, (part("base", 4, cutouts=[SHARP]), place("base", "base")), {}),
     "disc.body": ("warn", True, (*ROTORS, TOWER), {}),
     "disc.disc": ("fail", True, ROTORS, {"rotors": "fore_aft_mm = 160\nlateral_mm = 120"}),

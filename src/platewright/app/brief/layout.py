@@ -22,7 +22,7 @@ _NOSE = {  # by post thread and camera: standoff, large washers between it and t
     ("M3", "nano"): (15, 0, 2),
     ("M3", "micro"): (18, 1, 1),
     ("M3", "mini"): (22, 0, 1),
-    ("M3", "standard"): (28, 0, 0),
+    ("M3", "standard"): (28, 1, 3),
     ("M2", "nano"): (15, 0, 2),
     ("M2", "micro"): (20, 0, 2),
 }

@@ -1,0 +1,81 @@
+"""Tables of the check about what fits: cameras and what they see."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rich import box
+from rich.table import Table
+
+from platewright.study.camera_results import CameraClassRow, CameraRow, ViewRow
+from platewright.study.results import CheckResult
+
+__all__ = ["fit_tables"]
+
+
+def fit_tables(result: CheckResult) -> Iterator[Table]:
+    """Yield the tables of a check about what fits, those that have rows."""
+    for camera in result.cameras:
+        yield _camera(camera)
+    if result.views:
+        yield _views(result.views)
+
+
+def _table(title: str, left: Sequence[str], right: Sequence[str], last: str = "") -> Table:
+    """Return an empty table: names to the left, numbers to the right, and one wide column at the end."""
+    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
+    for name in left:
+        table.add_column(name, overflow="fold")
+    for name in right:
+        table.add_column(name, justify="right", no_wrap=True)
+    if last:
+        table.add_column(last, overflow="fold", ratio=1)
+    return table
+
+
+def _camera(row: CameraRow) -> Table:
+    gap = f"{row.gap_mm:.2f} mm between {' and '.join(row.plates)}" if row.gap_mm is not None else "no side plates"
+    free = f"{row.free_height_mm:.2f} mm" if row.free_height_mm is not None else "open"
+    lens = f"{row.lens_behind_mm:.1f} mm behind {row.foremost}" if row.lens_behind_mm is not None else "free"
+    title = f"{row.camera}: {gap}; height {free}; tilt {row.tilt_deg:.0f} deg; lens {lens}"
+    table = _table(
+        title, ("class", "fits"), ("width play mm", "height play mm", "about its axis", "tilts to"), "why not"
+    )
+    for c in row.classes:
+        steepest = "" if c.tilts_to_deg is None else f"{c.tilts_to_deg:.0f} deg"
+        table.add_row(
+            c.size,
+            "yes" if c.fits else "no",
+            _number(c.width_play_mm),
+            _number(c.height_play_mm),
+            _number(c.axis_play_mm),
+            steepest,
+            _why_not(c),
+        )
+    return table
+
+
+def _why_not(row: CameraClassRow) -> str:
+    said = []
+    if row.width_play_mm is not None and row.width_play_mm < -1e-6:
+        said.append(f"{-row.width_play_mm:.2f} mm too wide")
+    if row.axis_play_mm is not None and row.axis_play_mm < -1e-6:
+        said.append(f"{-row.axis_play_mm:.2f} mm too high at this tilt")
+    if row.in_the_way:
+        said.append(f"meets {', '.join(row.in_the_way)}")
+    return "; ".join(said)
+
+
+def _views(rows: Sequence[ViewRow]) -> Table:
+    title = "Views: what cameras see of their own craft"
+    table = _table(title, ("camera", "field of view, projection"), ("propellers", "body", "either"), "most of it")
+    for v in rows:
+        field = f"{v.field_of_view_h_deg:.0f} x {v.field_of_view_v_deg:.0f} deg ± {v.tolerance_deg:.0f}, {v.projection}"
+        most = ", ".join(f"{owner} {share:.1f} %" for owner, share in v.owners[:4])
+        shares = (v.propellers_percent, v.body_percent, v.either_percent)
+        table.add_row(v.camera, field, *(f"{share:.1f} %" for share in shares), most)
+    return table
+
+
+def _number(value: float | None) -> str:
+    return "open" if value is None else f"{value:+.2f}"

@@ -1,0 +1,321 @@
+"""Which flight cameras fit between the side plates: width, free height at each tilt, and how the lens is kept.
+
+Between plates a camera needs, at tilt a, h cos a + d sin a of height: h its body's height, d its depth behind the lens,
+which may stand out in front. Free height counts from the plate under the body to the plate over it, wherever within the
+body's own length they come nearest. Lengths in mm, angles in rad.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from platewright.assembly.assemble import Assembly
+from platewright.assembly.bodies import Body
+from platewright.assembly.equipment import camera_frame, camera_solids
+from platewright.assembly.instances import Instance
+from platewright.assembly.lines import Line
+from platewright.assembly.sketches import standing_faces
+from platewright.fit.proximity import box_gap, common
+from platewright.fit.solids import CHORD, Prism, prisms_of_body
+from platewright.fit.things import Fitted, fitted
+from platewright.geometry.curves import Floats
+from platewright.model.catalogue.electronics import Camera
+
+__all__ = [
+    "CameraRoom",
+    "Headroom",
+    "Underside",
+    "camera_rooms",
+    "clear_height",
+    "gap_between_posts",
+    "headroom",
+    "in_the_way",
+    "in_their_planes",
+    "largest_tilt",
+]
+
+_STATIONS = 5  # heights are read at so many places along the body
+_BESIDE = 6.0  # plates that reach so far out beside the gap still shield the lens [mm] (common practice, no source)
+
+Underside = Callable[[str, Floats], Floats]  # heights of a level plate's underside at many x, as built [mm]
+
+
+@dataclass(frozen=True)
+class CameraRoom:
+    """Where a camera sits.
+
+    Parameters
+    ----------
+    camera : Fitted of Camera
+        The camera of the design.
+    body : Body
+        In place.
+    tilt : float
+        Nose up [rad].
+    x, z : float
+        The line about which it tilts [mm].
+    plates : tuple of str
+        The two standing plates that hold it; none where it is held otherwise.
+    gap : float or None
+        Between their near faces, as built [mm].
+    lens_behind : float or None
+        How far the middle of the lens stands behind the foremost plate; negative in front of it [mm].
+    foremost : str
+        That plate.
+    """
+
+    camera: Fitted[Camera]
+    body: Body
+    tilt: float
+    x: float
+    z: float
+    plates: tuple[str, ...]
+    gap: float | None
+    lens_behind: float | None
+    foremost: str
+
+
+@dataclass(frozen=True)
+class Headroom:
+    """Height for a camera at one tilt: what it needs, what lies under and over it, none where it is open [mm]."""
+
+    tilt: float
+    needed: float
+    floor: float | None
+    ceiling: float | None
+    under: str
+    over: str
+
+    @property
+    def free(self) -> float:
+        """From the plate under it to the plate over it; infinite where one is missing [mm]."""
+        if self.floor is None or self.ceiling is None:
+            return math.inf
+        return self.ceiling - self.floor
+
+    @property
+    def play(self) -> float:
+        """What is left of the free height [mm]."""
+        return self.free - self.needed
+
+    def play_about(self, z: float) -> float:
+        """Return what is left when it turns about a line at height z: twice the lesser side's [mm]."""
+        below = math.inf if self.floor is None else z - self.floor
+        above = math.inf if self.ceiling is None else self.ceiling - z
+        return 2 * min(below, above) - self.needed
+
+
+def clear_height(record: Camera, tilt: float) -> float:
+    """Return the height a camera needs between plates at a tilt [mm].
+
+    Examples
+    --------
+    >>> from platewright.model.catalogue import load_catalogue
+    >>> micro = load_catalogue().get(Camera, "camera_micro")
+    >>> [round(clear_height(micro, math.radians(a)), 1) for a in (0, 20, 40)]
+    [19.0, 21.6, 21.6]
+    """
+    return record.body_height_mm * math.cos(tilt) + record.body_depth_mm * math.sin(abs(tilt))
+
+
+def gap_between_posts(spacing: float, diameter: float, thickness: float, inside: bool = True) -> float:
+    """Return what two plates beside two standoffs leave between them [mm].
+
+    Parameters
+    ----------
+    spacing : float
+        Between the axes of the standoffs [mm].
+    diameter : float
+        Of the standoffs [mm].
+    thickness : float
+        Of each plate [mm].
+    inside : bool
+        The plates stand inside the standoffs, else outside.
+
+    Examples
+    --------
+    >>> gap_between_posts(30, 5, 2), gap_between_posts(30, 5, 2, inside=False)
+    (21, 35)
+    """
+    return spacing - diameter - 2 * thickness if inside else spacing + diameter
+
+
+def camera_rooms(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> list[CameraRoom]:
+    """Return where every flight camera of a design sits.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        The frame.
+    prisms : mapping
+        Of all bodies by name.
+    """
+    made = []
+    for camera in fitted(assembly, Camera):
+        line = next((x for x in assembly.lines if x.owner == camera.equipment.id and x.axis == "y"), None)
+        plates = _side_plates(line)
+        for body in camera.bodies:
+            x, _, z = body.frame.origin
+            tilt = math.asin(body.frame.n[2])
+            gap = _gap(assembly, plates)
+            foremost, front = _foremost(assembly, prisms, camera.record.body_width_mm if gap is None else gap)
+            lens = body.solids[1]
+            reach = body.frame.point(0.0, 0.0, lens.offset + lens.shape.height)[0]
+            names = tuple(p.name for p in plates)
+            behind = front - reach if foremost else None
+            made.append(CameraRoom(camera, body, tilt, x, z, names, gap, behind, foremost))
+    return made
+
+
+def headroom(
+    assembly: Assembly,
+    prisms: Mapping[str, Sequence[Prism]],
+    room: CameraRoom,
+    record: Camera,
+    tilts: Sequence[float],
+    underside: Underside | None = None,
+) -> list[Headroom]:
+    """Return the height for a camera of some class at each tilt, in the place of the design's own.
+
+    Parameters
+    ----------
+    assembly, prisms
+        As in `camera_rooms`.
+    room : CameraRoom
+        Where it sits.
+    record : Camera
+        The class.
+    tilts : sequence of float
+        Nose up [rad].
+    underside : callable, optional
+        Heights of bowed plates; without it each lies in its plane as built.
+    """
+    a = np.array(tilts, dtype=float)
+    half = (record.body_depth_mm * np.cos(a) + record.body_height_mm * np.sin(np.abs(a))) / 2
+    left, right, side = room.x - half, room.x + half, np.full(len(a), record.body_width_mm / 2)
+    corners = np.stack([[left, right, right, left], [-side, -side, side, side]], axis=-1)  # (4, n_tilts, 2)
+    xs = np.linspace(left, right, _STATIONS)
+    heights = underside or in_their_planes(assembly)
+    floor, ceiling = np.full(len(a), -np.inf), np.full(len(a), np.inf)
+    under, over = [""] * len(a), [""] * len(a)
+    for instance in assembly.instances.values():
+        plate = prisms[instance.name][0]
+        if instance.normal != "z" or plate.box[1][0] < left.min() or plate.box[0][0] > right.max():
+            continue
+        met = _meets(plate, corners, room.z)
+        if not met.any():
+            continue
+        bottoms = heights(instance.name, xs)
+        lowest, highest = bottoms.min(axis=0), bottoms.max(axis=0) + instance.part.thickness_mm
+        above = lowest + highest > 2 * room.z
+        for k in np.nonzero(met & above & (lowest < ceiling))[0].tolist():
+            ceiling[k], over[k] = lowest[k], instance.name
+        for k in np.nonzero(met & ~above & (highest > floor))[0].tolist():
+            floor[k], under[k] = highest[k], instance.name
+    return [
+        Headroom(t, clear_height(record, t), _known(f), _known(c), u, o)
+        for t, f, c, u, o in zip(tilts, floor.tolist(), ceiling.tolist(), under, over, strict=True)
+    ]
+
+
+def largest_tilt(rooms: Sequence[Headroom], z: float | None = None) -> float | None:
+    """Return the largest tilt up to which all fit, from the first on; None when the first does not [rad].
+
+    Parameters
+    ----------
+    rooms : sequence of Headroom
+        By rising tilt.
+    z : float, optional
+        Height of the line it turns about, where that is fixed [mm].
+    """
+    best = None
+    for room in rooms:
+        if (room.play if z is None else room.play_about(z)) < -1e-9:
+            break
+        best = room.tilt
+    return best
+
+
+def in_their_planes(assembly: Assembly) -> Underside:
+    """Return the heights of plates that lie in their planes as built."""
+
+    def heights(name: str, xs: Floats) -> Floats:
+        level = assembly.levels.built[name]
+        return level.at(0.0, 0.0).nominal + level.slope[0] * xs
+
+    return heights
+
+
+def in_the_way(
+    assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], room: CameraRoom, record: Camera, tilt: float
+) -> tuple[str, ...]:
+    """Return the bodies that a camera of some class would overlap in the place of the design's own.
+
+    Its side plates and the screws and washers of its own line are left out: they follow its width.
+    """
+    body = Body("", "camera", "", camera_frame(room.x, room.z, tilt), camera_solids(record), "")
+    own = prisms_of_body(body)
+    skipped = {room.body.name, *room.plates}
+    found = []
+    for other in assembly.bodies:
+        if other.name in skipped or other.role == "propeller" or other.owner == room.camera.equipment.id:
+            continue
+        for p, q in ((p, q) for p in own for q in prisms[other.name] if box_gap(p.box, q.box) <= 0):
+            met = common(p, q)
+            if met is not None and met.depth > 2 * CHORD:
+                found.append(other.name)
+                break
+    return tuple(dict.fromkeys(found))
+
+
+def _side_plates(line: Line | None) -> tuple[Instance, ...]:
+    """Return the two standing plates of a camera's line, those next to it."""
+    if line is None:
+        return ()
+    middle = next((n for n, i in enumerate(line.items) if isinstance(i.record, Camera)), None)
+    if middle is None:
+        return ()
+    items = [(n, i.instance) for n, i in enumerate(line.items) if i.instance is not None and not i.is_access]
+    before = [i for n, i in items if n < middle and i.normal == "y"]
+    after = [i for n, i in items if n > middle and i.normal == "y"]
+    return (before[-1], after[0]) if before and after else ()
+
+
+def _gap(assembly: Assembly, plates: Sequence[Instance]) -> float | None:
+    if not plates:
+        return None
+    faces = sorted(standing_faces(p, assembly.levels) for p in plates)
+    return faces[1][0] - faces[0][1]
+
+
+def _foremost(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], gap: float) -> tuple[str, float]:
+    """Return the plate that reaches farthest forward beside or in front of the lens, and how far."""
+    best = ("", -math.inf)
+    band = gap / 2 + _BESIDE
+    for instance in assembly.instances.values():
+        box = prisms[instance.name][0].box
+        if box[1][0] <= best[1] or box[0][1] > band or box[1][1] < -band:
+            continue
+        corners = prisms[instance.name][0].corners
+        near = corners[np.abs(corners[:, 1]) <= band]
+        if len(near) and float(near[:, 0].max()) > best[1]:
+            best = instance.name, float(near[:, 0].max())
+    return best
+
+
+def _meets(plate: Prism, corners: Floats, z: float) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """Return for each footprint, seen from above, whether a level plate has material in it."""
+    lifted = np.concatenate([corners, np.full((*corners.shape[:2], 1), z)], axis=-1)
+    flat, _ = plate.local(lifted.reshape(-1, 3))
+    rings = np.stack([flat.real, flat.imag], axis=-1).reshape(*corners.shape[:2], 2).transpose(1, 0, 2)
+    met: np.ndarray[tuple[int], np.dtype[np.bool_]] = shapely.intersects(plate.section.polygon, shapely.polygons(rings))
+    return met
+
+
+def _known(height: float) -> float | None:
+    return height if math.isfinite(height) else None
