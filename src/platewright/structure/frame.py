@@ -1,0 +1,304 @@
+"""A whole frame: reduced plates in space, joined by links, with masses; static answers of the free body and its modes.
+
+Each plate keeps its own freedoms in its own axes; a *point* says how six motions in the frame's axes follow from some
+freedoms. A link holds two points together by springs at a place that both carry rigidly. Nothing holds the frame: under
+a load it accelerates, and its own inertia balances the load. Units mm, N, MPa, t, s, rad.
+
+References: R. R. Craig, M. C. C. Bampton 1968 (the plates); inertia relief, e.g. R. R. Craig, A. J. Kurdila,
+Fundamentals of Structural Dynamics, 2nd ed., chapter 17 (from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.linalg import cho_factor, cho_solve, eigh
+
+from platewright.foundation.errors import StructureError
+from platewright.structure.links import rigid_arm, transfer
+from platewright.structure.reduce import ReducedPlate
+from platewright.structure.supports import tie_weights
+
+__all__ = ["Frame", "FrameModes", "FrameStatic", "Lump", "PlacedPlate", "Point", "Spring"]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+_PIN = (2 * math.pi * 200.0) ** 2  # what the rigid motions are given while solving; any value gives the same answer
+_RESIDUAL = 1e-8  # largest force that a rigid motion may cause, by the largest stiffness [-]
+
+
+@dataclass(frozen=True)
+class PlacedPlate:
+    """A reduced plate in space.
+
+    Parameters
+    ----------
+    name : str
+        Of the place.
+    reduced : ReducedPlate
+        The part.
+    origin : (3,) float
+        Of the part's axes, in its mid-plane [mm].
+    axes : (3, 3) float
+        Columns: the part's x, y and z in the frame's axes.
+    """
+
+    name: str
+    reduced: ReducedPlate
+    origin: Floats
+    axes: Floats
+
+    def place(self, x: float, y: float) -> Floats:
+        """Return a point of the mid-plane in the frame's axes [mm]."""
+        found: Floats = self.origin + self.axes @ np.array([x, y, 0.0])
+        return found
+
+
+@dataclass(frozen=True)
+class Point:
+    """Where motions are taken: (6, n) matrix on some freedoms, at a position [mm]."""
+
+    position: Floats
+    columns: Ints
+    matrix: Floats
+
+    def motion(self, freedoms: Floats) -> Floats:
+        """Return six motions in the frame's axes, (..., 6)."""
+        found: Floats = freedoms[..., self.columns] @ self.matrix.T
+        return found
+
+    def at(self, position: Floats) -> Point:
+        """Return a point elsewhere that is carried rigidly by this one."""
+        return Point(position, self.columns, transfer(position - self.position) @ self.matrix)
+
+
+@dataclass(frozen=True)
+class Spring:
+    """Two points held together.
+
+    Parameters
+    ----------
+    name : str
+        What it is.
+    near, far : Point
+        What it joins.
+    position : (3,) float
+        Where its springs are [mm].
+    stiffness : (6, 6) float
+        In the frame's axes.
+    """
+
+    name: str
+    near: Point
+    far: Point
+    position: Floats
+    stiffness: Floats
+
+    def stretch(self, freedoms: Floats) -> Floats:
+        """Return the motion of the far side against the near one, (..., 6)."""
+        found: Floats = self.far.at(self.position).motion(freedoms) - self.near.at(self.position).motion(freedoms)
+        return found
+
+    def force(self, freedoms: Floats) -> Floats:
+        """Return force and moment that the link puts on the near side, (..., 6) [N], [N mm]."""
+        found: Floats = self.stretch(freedoms) @ self.stiffness
+        return found
+
+
+@dataclass(frozen=True)
+class Lump:
+    """A mass carried by a point.
+
+    Parameters
+    ----------
+    point : Point
+        What carries it.
+    mass : float
+        Its mass [t].
+    centre : (3,) float
+        Its centre of gravity [mm].
+    inertia : (3, 3) float
+        About its own centre [t mm^2].
+    """
+
+    point: Point
+    mass: float
+    centre: Floats
+    inertia: Floats
+
+
+@dataclass(frozen=True)
+class FrameStatic:
+    """The free frame under loads, its inertia in balance with them.
+
+    Parameters
+    ----------
+    freedoms : (n_cases, n) float
+        Deformation; free of rigid motion.
+    acceleration : (n_cases, 6) float
+        Of the point at the origin [mm/s^2], [rad/s^2].
+    energy : (n_cases,) float
+        Strain energy [N mm].
+    """
+
+    freedoms: Floats
+    acceleration: Floats
+    energy: Floats
+
+
+@dataclass(frozen=True)
+class FrameModes:
+    """Free vibration, rigid motions left out; shapes have a modal mass of 1 t."""
+
+    frequencies: Floats
+    shapes: Floats
+
+
+class Frame:
+    """Plates, bodies and what joins them.
+
+    Parameters
+    ----------
+    plates : sequence of PlacedPlate
+        Each a place of a part.
+    bodies : sequence of (3,) float
+        Positions of rigid bodies with six freedoms of their own [mm].
+    """
+
+    def __init__(self, plates: Sequence[PlacedPlate], bodies: Sequence[Floats] = ()) -> None:
+        sizes = [len(p.reduced.stiffness) for p in plates]
+        self.plates = tuple(plates)
+        self.starts = np.concatenate([[0], np.cumsum(sizes)]).astype(int)
+        n = int(self.starts[-1]) + 6 * len(bodies)
+        self.bodies = tuple(bodies)
+        self.stiffness, self.mass, self.rigid = np.zeros((n, n)), np.zeros((n, n)), np.zeros((n, 6))
+        for plate, start in zip(plates, self.starts[:-1], strict=True):
+            own = slice(start, start + len(plate.reduced.stiffness))
+            self.stiffness[own, own], self.mass[own, own] = plate.reduced.stiffness, plate.reduced.mass
+            self.rigid[own] = plate.reduced.rigid() @ rigid_arm(plate.axes).T @ transfer(plate.origin)
+        for k, position in enumerate(bodies):
+            own = slice(int(self.starts[-1]) + 6 * k, int(self.starts[-1]) + 6 * k + 6)
+            self.rigid[own] = transfer(position)
+        self.springs: list[Spring] = []
+
+    def point(self, plate: int, number: int) -> Point:
+        """Return a bolted point of a plate."""
+        placed = self.plates[plate]
+        columns = self.starts[plate] + 6 * number + np.arange(6)
+        return Point(placed.place(*placed.reduced.points[number]), columns, rigid_arm(placed.axes))
+
+    def patch(self, plate: int, nodes: Ints) -> Point:
+        """Return the mean motion of some nodes of a plate, which stay free to bend among themselves."""
+        placed = self.plates[plate]
+        reduced = placed.reduced
+        x, y = reduced.mesh.nodes[nodes].mean(axis=0)
+        share = tie_weights(reduced.mesh.nodes[nodes], (float(x), float(y)))
+        matrix = np.einsum("ink,nkf->if", share, reduced.basis[nodes, :3])
+        columns = self.starts[plate] + np.arange(len(reduced.stiffness))
+        return Point(placed.place(float(x), float(y)), columns, rigid_arm(placed.axes) @ matrix)
+
+    def body(self, number: int) -> Point:
+        """Return the point of a rigid body."""
+        return Point(self.bodies[number], int(self.starts[-1]) + 6 * number + np.arange(6), np.eye(6))
+
+    def join(self, spring: Spring) -> None:
+        """Add a link."""
+        near, far = spring.near.at(spring.position), spring.far.at(spring.position)
+        columns = np.concatenate([near.columns, far.columns])
+        apart = np.concatenate([-near.matrix, far.matrix], axis=1)
+        np.add.at(self.stiffness, np.ix_(columns, columns), apart.T @ spring.stiffness @ apart)
+        self.springs.append(spring)
+
+    def carry(self, lump: Lump) -> None:
+        """Add a mass."""
+        moved = lump.point.at(lump.centre)
+        own = np.zeros((6, 6))
+        own[:3, :3], own[3:, 3:] = lump.mass * np.eye(3), lump.inertia
+        np.add.at(self.mass, np.ix_(moved.columns, moved.columns), moved.matrix.T @ own @ moved.matrix)
+
+    def load(self, point: Point, force: Floats, at: Floats | None = None) -> Floats:
+        """Return what six forces at a point, or at a place that it carries, do to the freedoms, (n,)."""
+        own = point if at is None else point.at(at)
+        found = np.zeros(len(self.stiffness))
+        np.add.at(found, own.columns, own.matrix.T @ force)
+        return found
+
+    def weight(self, acceleration: Floats) -> Floats:
+        """Return the forces of a uniform acceleration [mm/s^2] on all masses, (n,)."""
+        found: Floats = self.mass @ (self.rigid[:, :3] @ acceleration)
+        return found
+
+    def check(self) -> None:
+        """Refuse a frame in parts that hang together by nothing, or whose rigid motions meet a force.
+
+        Raises
+        ------
+        StructureError
+            With the number of motions that nothing resists.
+        """
+        scale = float(np.abs(self.stiffness).max())
+        lengths = np.array([1.0, 1.0, 1.0, 100.0, 100.0, 100.0])
+        if float(np.abs(self.stiffness @ (self.rigid / lengths)).max()) > _RESIDUAL * scale:
+            msg = "a rigid motion of the frame meets a force; a link is wrong."
+            raise StructureError(msg)
+        found = eigh(self.stiffness, self.mass, eigvals_only=True, subset_by_index=[0, 6])
+        if found[6] < (2 * math.pi * 0.5) ** 2:
+            msg = "the frame hangs together by nothing somewhere; every plate needs fitted columns that hold it."
+            raise StructureError(msg)
+
+    def solve(self, loads: Floats) -> FrameStatic:
+        """Return deformation and accelerations of the free frame.
+
+        Parameters
+        ----------
+        loads : (n_cases, n) float
+            As `load` gives them.
+
+        Raises
+        ------
+        StructureError
+            If something is not held.
+        """
+        heavy = self.mass @ self.rigid
+        modal = self.rigid.T @ heavy
+        acceleration: Floats = np.asarray(np.linalg.solve(modal, self.rigid.T @ loads.T), dtype=np.float64)
+        balanced = loads.T - heavy @ acceleration
+        pinned = self.stiffness + _PIN * heavy @ np.linalg.solve(modal, heavy.T)
+        try:
+            found = cho_solve(cho_factor(pinned), balanced)
+        except np.linalg.LinAlgError as error:
+            msg = "the frame hangs together by nothing somewhere; every plate needs fitted columns that hold it."
+            raise StructureError(msg) from error
+        energy = 0.5 * np.einsum("fc,fc->c", found, balanced)
+        return FrameStatic(found.T, acceleration.T, energy)
+
+    def modes(self, count: int) -> FrameModes:
+        """Return the lowest modes that bend something.
+
+        Parameters
+        ----------
+        count : int
+            How many.
+        """
+        last = min(6 + count, len(self.stiffness)) - 1
+        squares, shapes = eigh(self.stiffness, self.mass, subset_by_index=[6, last])
+        return FrameModes(np.sqrt(np.maximum(squares, 0.0)) / (2 * math.pi), shapes.T)
+
+    def effective_mass(self, point: Point, direction: Floats) -> float:
+        """Return the mass that a blow on a point meets: 1 / (d^t R M^-1 R^t d) of the rigid frame [t].
+
+        Parameters
+        ----------
+        point : Point
+            What is struck.
+        direction : (3,) float
+            Of the blow, a unit vector.
+        """
+        modal = self.rigid.T @ self.mass @ self.rigid
+        arm = transfer(point.position)[:3].T @ direction
+        return float(1 / (arm @ np.linalg.solve(modal, arm)))
