@@ -1,0 +1,305 @@
+"""How stiff the joints of a frame are taken, from its bolt lines: screws, standoffs, spacers, grommets, tabs, pad.
+
+Shear of bolted plates is Huth's, with three multiples for soft, typical and stiff; no test of joints like these is
+known to us, so every answer is given for all three.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from platewright.assembly.assemble import Assembly
+from platewright.assembly.lines import Item, Line
+from platewright.assembly.sketches import TabJoint
+from platewright.model.catalogue.electronics import Board, Camera
+from platewright.model.catalogue.fasteners import Nut, Screw
+from platewright.model.catalogue.hardware import Spacer, Standoff
+from platewright.model.design import Part
+from platewright.structure.frame import Point, Spring
+from platewright.structure.laminate import sheet_constants
+from platewright.structure.links import (
+    Tube,
+    beam_flexibility,
+    clamped_flexibility,
+    huth_flexibility,
+    moved_flexibility,
+    rigid_arm,
+    series_stiffness,
+)
+from platewright.study.strength_laminates import plate_laminate
+
+__all__ = ["SOFT", "STIFF", "TYPICAL", "JointModel", "Joints"]
+
+Floats = NDArray[np.float64]
+
+_THROUGH = 9_000.0  # modulus of carbon plate through its thickness, 8 to 10 GPa (from memory) [MPa]
+_STEEL = 205_000.0
+_PAD = (100.0, 300.0)  # battery on its pad under the strap, sideways and up, 1/3 to 3 times (no source) [N/mm]
+_PAD_RADIUS = 20.0  # at which the pad resists turning (no source) [mm]
+_TAB = 5_000.0  # a tab in its slot, each way, 1/3 to 3 times (no source) [N/mm]
+_TAB_TURN = 1e4  # and against turning [N mm/rad]
+_GROMMET_SIDE = 0.6  # sideways stiffness of a rubber grommet by its axial one (no source) [-]
+
+
+@dataclass(frozen=True)
+class JointModel:
+    """One choice of joint stiffness.
+
+    Parameters
+    ----------
+    name : str
+        `soft`, `typical` or `stiff`.
+    shear : float
+        Multiple of Huth's flexibility [-].
+    turning : float
+        Multiple of the flexibility of clamped faces against opening and turning [-].
+    pad : float
+        Multiple of the stiffness of pads, grommets and tabs [-].
+    """
+
+    name: str
+    shear: float
+    turning: float
+    pad: float
+
+
+SOFT = JointModel("soft", 1.6, 3.0, 1 / 3)
+TYPICAL = JointModel("typical", 1.0, 1.0, 1.0)
+STIFF = JointModel("stiff", 0.6, 0.5, 3.0)
+
+
+class Joints:
+    """Makes the links of an assembly.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        From `assemble`.
+    model : JointModel
+        How stiff.
+    """
+
+    def __init__(self, assembly: Assembly, model: JointModel) -> None:
+        self.assembly, self.model = assembly, model
+        self._moduli: dict[str, float] = {}
+
+    def of_line(
+        self,
+        line: Line,
+        points: Mapping[tuple[str, str], Point],
+        things: Mapping[str, Point],
+        numbers: Mapping[str, int],
+    ) -> list[Spring]:
+        """Return the links along one line.
+
+        Parameters
+        ----------
+        line : Line
+            A fitted line.
+        points : mapping of (str, str) to Point
+            By line and place.
+        things : mapping of str to Point
+            Bodies by name.
+        numbers : mapping of str to int
+            Places that are modelled.
+        """
+        plates = [
+            n
+            for n, i in enumerate(line.items)
+            if i.instance is not None and (line.name, i.instance.name) in points and i.instance.name in numbers
+        ]
+        found = []
+        for a, b in itertools.pairwise(plates):
+            if not any(isinstance(i.record, Camera) for i in line.items[a:b]):
+                found.append(self._between(line, a, b, points, plates))
+        for n, item in enumerate(line.items):
+            name = _body_name(item, things)
+            if name is not None and plates:
+                carriers = [min(plates, key=lambda k: abs(k - n))]
+                if isinstance(item.record, Camera):
+                    carriers = [k for k in (_last(plates, n), _first(plates, n)) if k is not None]
+                found += [self._held(line, k, n, points, things[name]) for k in carriers]
+        return found
+
+    def battery(self) -> Floats:
+        """Return the stiffness of a battery on its pad, (6, 6)."""
+        side, up = _PAD[0] * self.model.pad, _PAD[1] * self.model.pad
+        turn = up * _PAD_RADIUS**2
+        return np.diag([side, side, up, turn, turn, side * _PAD_RADIUS**2])
+
+    def tab(self, joint: TabJoint) -> Floats:
+        """Return the stiffness of a tab in its slot, (6, 6): against shifts each way, hardly against turning."""
+        shift, turn = _TAB * self.model.pad, _TAB_TURN * self.model.pad
+        return np.diag([shift, shift, shift, turn, turn, turn])
+
+    def _axes(self, line: Line) -> Floats:
+        """Return axes whose third is the line's."""
+        if line.axis == "z":
+            return np.eye(3)
+        if line.axis == "y":
+            return np.array([[1.0, 0, 0], [0, 0, 1], [0, -1, 0]]).T
+        return np.array([[0.0, 1, 0], [0, 0, 1], [1, 0, 0]]).T
+
+    def _between(
+        self, line: Line, a: int, b: int, points: Mapping[tuple[str, str], Point], plates: Sequence[int]
+    ) -> Spring:
+        """Return the link between two plates: face to face, or over what stands between them."""
+        first, second = line.items[a], line.items[b]
+        assert first.instance is not None
+        assert second.instance is not None
+        near, far = points[line.name, first.instance.name], points[line.name, second.instance.name]
+        spans = self.assembly.levels.spans[line.name]
+        between = [(i, spans[n]) for n, i in enumerate(line.items) if a < n < b and spans[n] is not None and i.touches]
+        t1, t2 = first.instance.part.thickness_mm, second.instance.part.thickness_mm
+        screw = self._screw(line, a)
+        arm = rigid_arm(self._axes(line))
+        if not between:
+            # an arm between two plates is in double shear: each face carries half of it
+            inner = [k for k in (a, b) if plates[0] < k < plates[-1] and self._faces(line, k, plates)]
+            double = bool(inner)
+            if double and inner[0] == b:
+                t1, t2 = t2, t1
+            e1, e2 = self._modulus(first.instance.part), self._modulus(second.instance.part)
+            shear = huth_flexibility(t1, e1, t2, e2, screw.outer, screw.elastic_modulus, double)
+            shear *= self.model.shear * (2 if double else 1)
+            flexibility = clamped_flexibility(shear, (t1 + t2) / 2, self._ring(line, a), screw)
+            flexibility[2:, 2:] *= self.model.turning
+            position = (near.position + far.position) / 2
+            return Spring(
+                f"{line.name}: {first.instance.name} on {second.instance.name}",
+                near,
+                far,
+                position,
+                arm @ series_stiffness([flexibility]) @ arm.T,
+            )
+        axis = self._axes(line)[:, 2]
+        end = far.position - axis * (t2 / 2)
+        flexibility = self._seat(first.instance.part, t1, screw)
+        for item, span in between:
+            assert span is not None
+            length = abs(span.end.nominal - span.start.nominal)
+            tubes = self._tubes(item, screw, line, a, b)
+            if length > 0 and tubes:
+                flexibility = moved_flexibility(flexibility, np.array([0.0, 0.0, length]))
+                flexibility = flexibility + beam_flexibility(length, tubes)
+        flexibility = flexibility + self._seat(second.instance.part, t2, screw)
+        return Spring(
+            f"{line.name}: {first.instance.name} to {second.instance.name}",
+            near,
+            far,
+            end,
+            arm @ series_stiffness([flexibility]) @ arm.T,
+        )
+
+    def _faces(self, line: Line, k: int, plates: Sequence[int]) -> bool:
+        """Whether a plate lies face to face with plates on both sides."""
+        spans = self.assembly.levels.spans[line.name]
+
+        def touch(p: int, q: int) -> bool:
+            return not any(spans[n] is not None and line.items[n].touches for n in range(p + 1, q))
+
+        at = list(plates).index(k)
+        return touch(plates[at - 1], k) and touch(k, plates[at + 1])
+
+    def _seat(self, part: Part, thickness: float, screw: Tube) -> Floats:
+        """Return the flexibility where a standoff stands on a plate: Huth's of the screw end in one plate."""
+        e = self._modulus(part)
+        shear = huth_flexibility(thickness, e, thickness, _STEEL, screw.outer, screw.elastic_modulus, False)
+        ring = Tube(1.7 * screw.outer, screw.outer, _THROUGH)
+        found = clamped_flexibility(shear * self.model.shear, thickness / 2, ring, screw)
+        found[2:, 2:] *= self.model.turning
+        return found
+
+    def _modulus(self, part: Part) -> float:
+        material, thickness = part.material, part.thickness_mm
+        key = f"{material} {thickness:g}"
+        if key not in self._moduli:
+            constants = sheet_constants(plate_laminate(self.assembly.catalogue, material, thickness))
+            self._moduli[key] = (constants.e_x + constants.e_y) / 2
+        return self._moduli[key]
+
+    def _screw(self, line: Line, near: int) -> Tube:
+        """Return the shank of the screw nearest to an item of a line."""
+        fits = [s for s in self.assembly.screws if s.line.name == line.name]
+        if not fits:
+            return Tube(3.0, 0.0, _STEEL)
+        fit = next((s for s in fits if near in s.path), min(fits, key=lambda s: abs(s.index - near)))
+        return Tube(fit.thread.d_mm, 0.0, fit.material.elastic_modulus_mpa)
+
+    def _ring(self, line: Line, near: int) -> Tube:
+        screw = self._screw(line, near)
+        fits = [s for s in self.assembly.screws if s.line.name == line.name]
+        head = next((s.screw.bearing_d_min_mm for s in fits if s.screw.bearing_d_min_mm), None)
+        return Tube(head or 1.7 * screw.outer, screw.outer, _THROUGH)
+
+    def _tubes(self, item: Item, screw: Tube, line: Line, a: int, b: int) -> list[Tube]:
+        """Return what stands side by side in one piece of a column."""
+        record = item.record
+        through = any(a in s.path and b in s.path for s in self.assembly.screws if s.line.name == line.name)
+        if isinstance(record, Standoff):
+            return [Tube(record.outer_d_mm, screw.outer * 0.8, self._material(record.material))]
+        if isinstance(record, Spacer):
+            own = [Tube(record.outer_d_mm, record.bore_d_mm, self._material(record.material))]
+            return [*own, screw] if through or record.bore_d_mm >= screw.outer * 0.8 else own
+        if isinstance(record, Nut):
+            return [Tube(record.across_flats_max_mm or record.outer_d_mm, 0.0, _STEEL)]
+        outer = getattr(record, "outer_d_max_mm", None)
+        return [Tube(float(outer), screw.outer, _STEEL), screw] if outer else [screw]
+
+    def _material(self, name: str) -> float:
+        return self.assembly.catalogue.material(name).value("e_mpa").typical
+
+    def _held(self, line: Line, plate: int, n: int, points: Mapping[tuple[str, str], Point], body: Point) -> Spring:
+        """Return the link of a board or camera to the plate that holds it, on this line."""
+        item, instance = line.items[n], line.items[plate].instance
+        assert instance is not None
+        near = points[line.name, instance.name]
+        span = self.assembly.levels.spans[line.name][n]
+        axes = self._axes(line)
+        axis = axes[:, 2]
+        screw = self._screw(line, plate)
+        face = near.position + axis * np.sign(n - plate) * instance.part.thickness_mm / 2
+        if isinstance(item.record, Camera) or span is None:
+            end, length = face, 1.0
+        else:
+            middle = (span.start.nominal + span.end.nominal) / 2
+            end = near.position + axis * (middle - float(axis @ near.position))
+            length = max(float(np.linalg.norm(end - face)), 0.5)
+        flexibility = self._seat(instance.part, instance.part.thickness_mm, screw)
+        flexibility = moved_flexibility(flexibility, np.array([0.0, 0.0, length]))
+        flexibility = flexibility + beam_flexibility(length, [screw])
+        if isinstance(item.record, Board) and item.word.in_grommet:
+            rubber = self.assembly.catalogue.grommet(screw_size(line)).stiffness_n_per_mm * self.model.pad
+            side, turn = 1 / (rubber * _GROMMET_SIDE), 1 / (rubber * 4.0)
+            flexibility = flexibility + np.diag([side, side, 1 / rubber, turn, turn, turn])
+        arm = rigid_arm(axes)
+        return Spring(
+            f"{line.name}: {item.label} on {instance.name}",
+            near,
+            body,
+            end,
+            arm @ series_stiffness([flexibility]) @ arm.T,
+        )
+
+
+def screw_size(line: Line) -> str:
+    """Return the thread size of a line's first screw, such as M3."""
+    return next(i.word.size for i in line.items if isinstance(i.record, Screw))
+
+
+def _body_name(item: Item, things: Mapping[str, Point]) -> str | None:
+    name = f"{item.word.name}.{item.word.role}"
+    return name if name in things else None
+
+
+def _last(plates: Sequence[int], n: int) -> int | None:
+    return max((k for k in plates if k < n), default=None)
+
+
+def _first(plates: Sequence[int], n: int) -> int | None:
+    return min((k for k in plates if k > n), default=None)
