@@ -12,8 +12,9 @@ from pydantic import TypeAdapter
 from platewright.app.load import Loaded, load, reassemble
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import RequestError, nearest_names
-from platewright.model.catalogue import ActionCamera, Board, BoardPattern, Catalogue, Motor, Propeller, Record
+from platewright.model.catalogue import ActionCamera, Board, BoardPattern, Camera, Catalogue, Motor, Propeller, Record
 from platewright.study.board_answers import board_answer
+from platewright.study.camera_answers import camera_answer
 from platewright.study.check import check_assembly
 from platewright.study.fit_answers import (
     FitAnswer,
@@ -26,8 +27,14 @@ from platewright.study.fit_answers import (
 
 __all__ = ["OPTIONS", "find_record", "fit_answers", "fits_json"]
 
-OPTIONS = ("propeller", "motor", "boards", "action_camera")
-_PREFIXES: Mapping[type[Record], str] = {Propeller: "prop_", Motor: "motor_", ActionCamera: "action_", BoardPattern: ""}
+OPTIONS = ("propeller", "motor", "boards", "camera", "action_camera")
+_PREFIXES: Mapping[type[Record], str] = {
+    Propeller: "prop_",
+    Motor: "motor_",
+    BoardPattern: "",
+    Camera: "camera_",
+    ActionCamera: "action_",
+}
 _ADAPTER = TypeAdapter(tuple[FitAnswer, ...])
 R = TypeVar("R", bound=Record)
 
@@ -60,6 +67,8 @@ def fit_answers(path: Path, asked: Mapping[str, Sequence[str]], records: Path | 
         answers.append(_motor(loaded, find_record(catalogue, Motor, word)))
     for word in asked.get("boards", ()):
         answers.append(board_answer(loaded.assembly, _pattern(catalogue, word)))
+    for word in asked.get("camera", ()):
+        answers.append(camera_answer(loaded.assembly, find_record(catalogue, Camera, word)))
     for word in asked.get("action_camera", ()):
         answers.append(_action_camera(loaded, find_record(catalogue, ActionCamera, word)))
     return tuple(answers)

@@ -24,6 +24,7 @@ def fits(
     propeller: _Names = None,
     motor: _Names = None,
     boards: _Names = None,
+    camera: _Names = None,
     action_camera: _Names = None,
     json: bool = False,
     catalogue: Path | None = None,
@@ -40,6 +41,8 @@ def fits(
         Motors, such as 2306 or motor_2306.
     boards
         Board patterns, such as 20 or 30.5x30.5, or boards such as fc_30.
+    camera
+        Flight cameras, such as micro or camera_micro.
     action_camera
         Action cameras, such as thumb or action_thumb.
     json
@@ -47,10 +50,10 @@ def fits(
     catalogue
         A folder of your own catalogue records, laid over the shipped ones.
     """
-    words = {"propeller": propeller, "motor": motor, "boards": boards, "action_camera": action_camera}
+    words = {"propeller": propeller, "motor": motor, "boards": boards, "camera": camera, "action_camera": action_camera}
     asked = {option: names for option, names in words.items() if names}
     if not asked:
-        print("name something to try: --propeller, --motor, --boards or --action-camera.", file=sys.stderr)
+        print("name something to try: --propeller, --motor, --boards, --camera or --action-camera.", file=sys.stderr)
         return 2
     answers = fit_answers(frame, asked, catalogue)
     if json:

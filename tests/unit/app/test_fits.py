@@ -13,7 +13,7 @@ from platewright.app.fits import find_record, fit_answers
 from platewright.app.load import load
 from platewright.cli.main import main
 from platewright.foundation.errors import RequestError
-from platewright.model.catalogue import BoardPattern, Motor, Propeller
+from platewright.model.catalogue import BoardPattern, Camera, Motor, Propeller
 from platewright.study.board_answers import board_answer
 from platewright.study.check import check_assembly
 from platewright.study.fit_answers import carrier_of
@@ -95,6 +95,25 @@ def test_boards_need_height_too() -> None:
 @pytest.mark.parametrize("word", ["prop_5in", "5in", "5"])
 def test_a_class_alone_is_enough(word: str) -> None:
     assert find_record(catalogue(), Propeller, word).id == "prop_5in"
+
+
+@pytest.mark.parametrize("path", DESIGNS, ids=lambda p: p.stem)
+def test_the_camera_a_frame_carries_is_judged_as_its_own_check_does(path: Path) -> None:
+    frame = load(path).assembly
+    carrier = carrier_of(frame, Camera)
+    assert carrier is not None
+    own = next(e for e in frame.design.equipment if e.id == carrier[0]).use[carrier[1]]
+    (answer,) = fit_answers(path, {"camera": [own]})
+    found = {f.severity for f in check_assembly(frame).findings if f.code in ("camera.width", "camera.height")}
+    assert (answer.verdict == "fits") == (not found), answer.sentence
+
+
+def test_a_wider_camera_lacks_what_the_plates_do_not_leave() -> None:
+    nano, micro, mini = fit_answers(HEDDLE, {"camera": ["nano", "micro", "mini"]})
+    assert [a.verdict for a in (nano, micro, mini)] == ["fits", "fits", "no"]
+    assert "5.4 mm beside it, to be taken up with washers or spacers" in nano.sentence
+    # 18 mm of standoff and two washers of 0.8 mm leave 19.6 mm; the mini class wants 22.0
+    assert mini.margin_mm == pytest.approx(18 + 2 * 0.8 - 22.0, abs=0.01)
 
 
 def test_an_unknown_name_is_answered_with_the_nearest() -> None:
