@@ -5,6 +5,7 @@
     ├── CatalogueError (LookupError)   a record is missing or unreadable
     ├── GeometryError (ValueError)     an outline cannot be built or is not what it should be
     ├── DrawingError (ValueError)      a foreign drawing cannot be read
+    ├── RotorError (ValueError)         a rotor cannot be turned, fed or fitted as asked
     ├── StructureError (ValueError)    a plate cannot be modelled, or its equations cannot be solved
     ├── RequestError (LookupError)     a command asks for something that does not exist
     └── OutputError (OSError)          an output cannot be written
@@ -27,6 +28,7 @@ __all__ = [
     "PlatewrightError",
     "Problem",
     "RequestError",
+    "RotorError",
     "StructureError",
     "nearest_names",
 ]
@@ -90,6 +92,10 @@ class GeometryError(PlatewrightError, ValueError):
 
 class DrawingError(PlatewrightError, ValueError):
     """A foreign drawing cannot be read as plates."""
+
+
+class RotorError(PlatewrightError, ValueError):
+    """A rotor cannot be turned, fed or fitted as asked."""
 
 
 class StructureError(PlatewrightError, ValueError):
