@@ -21,6 +21,7 @@ from platewright.foundation.findings import Finding, Severity
 __all__ = ["Bow", "bows", "gap_groups", "level_findings"]
 
 _SAME = 1e-9  # lengths closer than this are one length [mm]
+_MOST = 0.5  # share of kits over the limit at which a gap at its limit warns [-]
 _SEEN = 0.05  # gaps nobody would notice are left out [mm]
 _TILT = 0.002  # rise per mm below which a plate counts as level [-]
 
@@ -120,7 +121,7 @@ def _gap(assembly: Assembly, instance: str, owner: str, gaps: list[Gap], draws: 
     text = f"{kind.format(abs(size))} its support at {owner} before tightening ({_pair(widest.gap)}; "
     text += f"95 % of kits {low:.2f} to {high:.2f}); tightening bends it by as much there. "
     text += f"{100 * over:.0f} % of kits exceed {limit:g} mm at one of {len(gaps)} points."
-    severity = Severity.WARN if abs(size) > limit + _SAME else Severity.NOTE
+    severity = Severity.WARN if abs(size) > limit + _SAME or over > _MOST else Severity.NOTE
     why = "limit checks.gap_mm; stack heights of the columns"
     yield Finding("level.gap", severity, instance, text, abs(size), limit, "mm", why, at_least=False)
 
