@@ -34,10 +34,13 @@ _COMMANDS = {
     "show": "Show pictures of a design, in files or in the terminal.",
     "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
     "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",
+    "fit-propeller": "Fit a propeller's static coefficients to a thrust-stand table.",
+    "fit-motor": "Fit a motor's Kv, resistance and no-load current to a thrust-stand table.",
     "catalogue": "List, search and show parts with their sources.",
 }
 for _name, _help in _COMMANDS.items():
-    app.command(f"platewright.cli.{_name}:{_name}", name=_name, help=_help)
+    _module = _name.replace("-", "_")
+    app.command(f"platewright.cli.{_module}:{_module}", name=_name, help=_help)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -15,6 +15,7 @@ __all__ = [
     "M_PER_INCH",
     "NM_PER_NMM",
     "N_PER_GF",
+    "OHM_PER_MOHM",
     "RAD_PER_S_PER_RPM",
     "S_PER_MIN",
     "T_PER_G",
@@ -29,5 +30,6 @@ NM_PER_NMM = 1e-3
 M_PER_INCH = 0.0254  # exact by definition of the international inch
 KG_PER_G = 1e-3
 N_PER_GF = 9.80665e-3  # gram-force by standard gravity
+OHM_PER_MOHM = 1e-3
 RAD_PER_S_PER_RPM = 2 * math.pi / 60
 S_PER_MIN = 60.0

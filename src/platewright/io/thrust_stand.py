@@ -1,0 +1,91 @@
+"""Reads a user's own thrust-stand table: a CSV file whose columns carry their unit in the name."""
+
+from __future__ import annotations
+
+import csv
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from platewright.foundation.errors import RotorError, nearest_names
+
+__all__ = ["StandTable", "read_stand_table"]
+
+_NUMBERS = ("speed_rpm", "thrust_gf", "thrust_n", "torque_nm", "voltage_v", "current_a", "throttle_us", "throttle_pct")
+_WORDS = ("motor", "propeller", "supply_nominal_v")
+
+
+@dataclass(frozen=True)
+class StandTable:
+    """Columns of a table, and the line of each row in its file."""
+
+    numbers: dict[str, list[float]]
+    words: dict[str, list[str]]
+    lines: list[int]
+
+    def rows(self, wanted: Sequence[bool]) -> StandTable:
+        """Return the rows for which `wanted` is true."""
+        keep = [i for i, is_wanted in enumerate(wanted) if is_wanted]
+        return StandTable(
+            {name: [column[i] for i in keep] for name, column in self.numbers.items()},
+            {name: [column[i] for i in keep] for name, column in self.words.items()},
+            [self.lines[i] for i in keep],
+        )
+
+
+def read_stand_table(path: Path, needed: Sequence[str]) -> StandTable:
+    """Read a table.
+
+    Parameters
+    ----------
+    path : Path
+        CSV file with a header.
+    needed : sequence of str
+        Columns it must have; `a|b` for either.
+
+    Returns
+    -------
+    StandTable
+        The columns that are known; others are passed over.
+
+    Raises
+    ------
+    RotorError
+        If the file cannot be read, lacks a column, or a cell is no number.
+    """
+    try:
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            rows = list(csv.DictReader(file, strict=True))
+    except (OSError, UnicodeDecodeError, csv.Error) as error:
+        message = f"{path.name} must be a CSV table in UTF-8 (cannot be read: {error}); export it anew."
+        raise RotorError(message) from None
+    header = list(rows[0]) if rows else []
+    for column in needed:
+        either = column.split("|")
+        if not set(either) & set(header):
+            near = nearest_names(either[0], [h for h in header if h])
+            like = f" is {', '.join(near)} it?" if near else ""
+            message = (
+                f"{path.name} must have a column {' or '.join(either)} with that unit "
+                f"(its columns are {', '.join(map(str, header)) or 'none'});{like or ' rename or add it.'}"
+            )
+            raise RotorError(message)
+    numbers = {
+        name: [_number(path, line, name, row[name]) for line, row in enumerate(rows, start=2)]
+        for name in _NUMBERS
+        if name in header
+    }
+    words = {name: [row[name] or "" for row in rows] for name in _WORDS if name in header}
+    return StandTable(numbers, words, list(range(2, len(rows) + 2)))
+
+
+def _number(path: Path, line: int, name: str, cell: str | None) -> float:
+    try:
+        value = float(cell or "")
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        message = f"{path.name}:{line}: {name} must be a number (got {cell!r}); correct or remove the row."
+        raise RotorError(message)
+    return value

@@ -1,0 +1,77 @@
+"""Fits from the command line, on the shipped thrust-stand rows and on wrong tables."""
+
+import json
+from importlib import resources
+
+import pytest
+
+from platewright.cli import main
+
+STAND = str(resources.files("platewright.catalogue") / "rotor" / "thrust_stand_5in.csv")
+
+
+def fit(capsys, *words):
+    assert main([*words, "--json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+def test_motor_whose_nominal_kv_is_wrong(capsys):
+    """The rows' own note says that motor-I turns like 1560 rpm/V, not 2400."""
+    found = fit(capsys, "fit-motor", STAND, "--motor", "motor-I-1806-2400kv")
+    assert found["values"]["kv_rpm_per_v"] == pytest.approx(1560, rel=0.05)
+    assert found["limited_lines"] == []
+
+
+def test_rows_cut_short_by_the_bench_are_left_out(capsys):
+    found = fit(capsys, "fit-motor", STAND, "--motor", "motor-D-2204-2300kv")
+    assert 2000 < found["values"]["kv_rpm_per_v"] < 2600
+    assert 100 < found["values"]["resistance_mohm"] < 500
+    strong = fit(capsys, "fit-motor", STAND, "--motor", "motor-M-unknown-size-2300kv")
+    assert len(strong["limited_lines"]) == 2  # 10.66 and 10.93 A at full command, where the bench gives no more than 11
+    assert strong["rows_used"] + len(strong["outlier_lines"]) == 8
+
+
+def test_propeller_with_rows_of_the_wrong_sign(capsys):
+    found = fit(capsys, "fit-propeller", STAND, "--propeller", "prop-F", "--diameter-in", "5")
+    assert len(found["outlier_lines"]) >= 19
+    assert 0.1 < found["values"]["ct"] < 0.25
+    assert found["values"]["cp"] is None
+
+
+def test_table_is_printed(capsys):
+    assert main(["fit-propeller", STAND, "--propeller", "prop-A", "--diameter-in", "5"]) == 0
+    printed = capsys.readouterr().out
+    assert "not measured" in printed
+    assert "air of 1.2 kg/m3" in printed
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        (
+            "speed_rpm,thrust_gf\n9000,100\n18000,400\n",
+            "must hold 5 rows with positive thrust and speed or more (got 2)",
+        ),
+        ("rpm,thrust_gf\n9000,100\n", "must have a column speed_rpm with that unit"),
+        ("speed_rpm,thrust_gf\n9000,much\n", "own.csv:2: thrust_gf must be a number (got 'much')"),
+        ("", "must have a column speed_rpm"),
+        (
+            "speed_rpm,thrust_n\n" + "".join(f"{n},{3.2e-5 * n * n}\n" for n in range(100, 340, 20)),
+            "looks like revolutions",
+        ),
+    ],
+)
+def test_a_table_that_cannot_be_used_is_one_sentence(tmp_path, capsys, text, sentence):
+    file = tmp_path / "own.csv"
+    file.write_text(text)
+    assert main(["fit-propeller", str(file), "--diameter-in", "5"]) == 1
+    message = capsys.readouterr().err
+    assert sentence in message
+    assert message.count("\n") == 1
+
+
+def test_which_motor_must_be_said(capsys):
+    assert main(["fit-motor", STAND]) == 1
+    assert "--motor must say which motor to fit: the table holds motor-A" in capsys.readouterr().err
+    assert main(["fit-motor", STAND, "--motor", "motor-D-2204"]) == 1
+    assert "unknown motor 'motor-D-2204' in the table; it holds motor-D-2204-2300kv" in capsys.readouterr().err
