@@ -7,6 +7,7 @@ Files and results speak mm, g, N, MPa, s and degrees; `geometry` and `assembly` 
 import math
 
 __all__ = [
+    "AH_PER_MAH",
     "G_PER_CM3_TO_T_PER_MM3",
     "G_PER_T",
     "KG_PER_G",
@@ -28,6 +29,7 @@ MM_PER_M = 1000.0
 MM_PER_INCH = 25.4  # exact by definition of the international inch
 NM_PER_NMM = 1e-3
 M_PER_INCH = 0.0254  # exact by definition of the international inch
+AH_PER_MAH = 1e-3
 KG_PER_G = 1e-3
 N_PER_GF = 9.80665e-3  # gram-force by standard gravity
 OHM_PER_MOHM = 1e-3
