@@ -19,7 +19,9 @@ from platewright.study.results import CheckResult
 __all__ = ["GROUPS", "check", "check_json", "check_loaded", "invalid_json", "only"]
 
 # Families of codes that `only` takes by one word.
-GROUPS: Mapping[str, tuple[str, ...]] = {"fit": ("body", "camera", "corner", "disc", "ground", "service", "web")}
+GROUPS: Mapping[str, tuple[str, ...]] = {
+    "fit": ("body", "camera", "carbon", "corner", "disc", "ground", "service", "web")
+}
 _ADAPTER = TypeAdapter(CheckResult)
 
 

@@ -13,6 +13,7 @@ from platewright.fit.interference import prisms_of
 from platewright.foundation.findings import Finding
 from platewright.foundation.units import G_PER_T, NM_PER_NMM
 from platewright.study.camera_findings import cameras, views
+from platewright.study.carbon_findings import carbon_findings
 from platewright.study.clearance_findings import clearances
 from platewright.study.equipment_findings import equipment_findings
 from platewright.study.hole_findings import hole_findings
@@ -62,6 +63,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         *kit_findings(assembly, bill_of_materials(assembly), mass),
         *service_findings(service),
         *clearance_findings,
+        *carbon_findings(assembly, prisms),
         *web_findings(assembly),
         *camera_findings,
         *view_findings,

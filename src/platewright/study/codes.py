@@ -13,6 +13,7 @@ FINDING_CODES: Mapping[str, str] = {
     "camera.lens": "a lens is not kept behind the foremost plate",
     "camera.view": "a camera sees its own craft",
     "camera.width": "a camera does not fit between its side plates",
+    "carbon.pad": "the bare edge of a board is too near to a carbon plate",
     "corner.radius": "an inside corner is sharper than the cutter",
     "disc.body": "a propeller's blades come near something",
     "disc.disc": "two propeller discs overlap or come near",

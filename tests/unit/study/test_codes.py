@@ -103,6 +103,19 @@ DESIGNS = {
     "camera.lens": ("warn", True, camera("micro"), {}),
     "camera.view": ("note", False, camera("micro", length=60), {}),
     "camera.width": ("fail", True, camera("mini"), {}),
+    "carbon.pad": (
+        "warn",
+        True,
+        (
+            plate("base"),
+            equipment(
+                "boards",
+                {"fc": "fc_20"},
+                stack=["screw M2 socket 12.9", "base", "washer M2", "boards.fc", "nut M2 hex"],
+            ),
+        ),
+        {},
+    ),
     "corner.radius": ("warn", True, (part("base", 4, cutouts=[SHARP]), place("base", "base")), {}),
     "disc.body": ("warn", True, (*ROTORS, TOWER), {}),
     "disc.disc": ("fail", True, ROTORS, {"rotors": "fore_aft_mm = 160\nlateral_mm = 120"}),
