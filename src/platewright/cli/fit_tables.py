@@ -1,4 +1,4 @@
-"""Tables of the check about what fits: cameras and what they see."""
+"""Tables of the check about what fits: cameras and what they see, batteries."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from rich import box
 from rich.table import Table
 
+from platewright.study.battery_results import BatteryRow
 from platewright.study.camera_results import CameraClassRow, CameraRow, ViewRow
 from platewright.study.results import CheckResult
 
@@ -19,6 +20,8 @@ def fit_tables(result: CheckResult) -> Iterator[Table]:
         yield _camera(camera)
     if result.views:
         yield _views(result.views)
+    if result.batteries:
+        yield _batteries(result.batteries)
 
 
 def _table(title: str, left: Sequence[str], right: Sequence[str], last: str = "") -> Table:
@@ -74,6 +77,26 @@ def _views(rows: Sequence[ViewRow]) -> Table:
         most = ", ".join(f"{owner} {share:.1f} %" for owner, share in v.owners[:4])
         shares = (v.propellers_percent, v.body_percent, v.either_percent)
         table.add_row(v.camera, field, *(f"{share:.1f} %" for share in shares), most)
+    return table
+
+
+def _batteries(rows: Sequence[BatteryRow]) -> Table:
+    numbers = ("z mm", "pad mm", "borne", "inertia roll, pitch, yaw")
+    table = _table("Batteries", ("battery", "on"), numbers, "straps; leads to the nearest disc, tied and untied")
+    for b in rows:
+        said = [
+            f"{s.strap} {s.path_mm:.0f} mm round it, {s.spare_mm:.0f} of {s.longest_mm:g} mm spare" for s in b.straps
+        ]
+        said += [f"{v.lead} {v.tied_mm:.0f}, {v.untied_mm:.0f} mm from rotor {v.rotor}" for v in b.leads]
+        table.add_row(
+            f"{b.battery} ({b.record})",
+            f"{'under' if b.underneath else 'on'} {', '.join(b.bearing) or 'no plate'}",
+            f"{b.bottom_mm:.1f} to {b.top_mm:.1f}",
+            f"{b.pad_mm:g}",
+            f"{b.borne_percent:.0f} %",
+            ", ".join(f"{share:.0f} %" for share in b.inertia_percent),
+            "; ".join(said),
+        )
     return table
 
 

@@ -12,6 +12,7 @@ from platewright.assembly.order import AssemblyOrder, Step, assembly_order
 from platewright.fit.interference import prisms_of
 from platewright.foundation.findings import Finding
 from platewright.foundation.units import G_PER_T, NM_PER_NMM
+from platewright.study.battery_findings import batteries
 from platewright.study.camera_findings import cameras, views
 from platewright.study.carbon_findings import carbon_findings
 from platewright.study.clearance_findings import clearances
@@ -54,6 +55,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     report, clearance_findings = clearances(assembly, prisms)
     camera_rows, camera_findings = cameras(assembly, prisms)
     view_rows, view_findings = views(assembly, prisms)
+    battery_rows, battery_findings = batteries(assembly, prisms)
     service = service_rows(assembly, order.covered)
     found: list[Finding] = [
         *screw_findings(assembly, order),
@@ -67,6 +69,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         *web_findings(assembly),
         *camera_findings,
         *view_findings,
+        *battery_findings,
     ]
     return CheckResult(
         assembly.design.frame.name,
@@ -81,6 +84,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         report,
         camera_rows,
         view_rows,
+        battery_rows,
     )
 
 

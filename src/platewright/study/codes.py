@@ -6,6 +6,9 @@ __all__ = ["FINDING_CODES"]
 
 FINDING_CODES: Mapping[str, str] = {
     "access.head": "a screw head or driver does not pass through its access hole",
+    "battery.hard": "a screw tip, a nut or an edge can reach a pack",
+    "battery.lead": "a lead of a pack can reach a disc",
+    "battery.strap": "a pack is not held by its strap",
     "board.pattern": "boards of one stack have different hole patterns",
     "body.near": "two plates on one level nearly touch",
     "body.overlap": "two things are in one place",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from platewright.foundation.findings import Finding, Severity
+from platewright.study.battery_results import BatteryRow
 from platewright.study.camera_results import CameraRow, ViewRow
 from platewright.study.clearance_results import ClearanceReport
 
@@ -209,6 +210,7 @@ class CheckResult:
     clearances: ClearanceReport
     cameras: tuple[CameraRow, ...]
     views: tuple[ViewRow, ...]
+    batteries: tuple[BatteryRow, ...]
 
     @property
     def status(self) -> str:

@@ -12,6 +12,10 @@ HIGH = (SCREW, "base", "standoff M3x25", "deck", BUTTON)
 ARMS = part("arm", 5, (300, 30)) + place("arm", "arm", to="rotors", root_mm=[10, 10])
 MOTOR = equipment("motor", {"m": "motor_2207"}, at="rotors", stack=[SCREW, "arm", "motor.m"])
 ROTORS = (ARMS, MOTOR, equipment("p", {"p": "prop_5in", "nut": "prop_nut_m5_right_low"}, at="rotors", on="motor"))
+PACK = (
+    *(plate("base", 4, (120, 90)), plate("deck", 2, (120, 90)), column("post", *POST, at=[50, 35])),
+    equipment("battery", {"b": "lipo_6s_1100"}, on="deck", at_mm=[0, 0, 3]),
+)
 SHARP = {"shape": "rectangle", "at_mm": [25, 0], "length_mm": 8, "width_mm": 20, "corner_mm": 0}
 # a standoff on the arm's end, under another rotor's blades
 TOWER = column("tower", SCREW, "arm", "standoff M3x20", at=[[59, 0]], of="arm", mirror="")
@@ -84,6 +88,24 @@ DESIGNS = {
         (*two_plates(*POST), column("a", "deck access 3", SCREW, "base", "nut M3 hex", at=[0, 0], mirror="")),
         {},
     ),
+    "battery.hard": (
+        "fail",
+        True,
+        (*PACK, column("tip", "screw M3x10 socket 12.9", "deck", "nut M3 thin", at=[0, 0], mirror="")),
+        {},
+    ),
+    "battery.lead": (
+        "fail",
+        True,
+        (
+            plate("deck", 2, (120, 90)),
+            column("post", SCREW, "arm", "standoff M3x15", "deck", BUTTON, at=[[35, 0]], of="arm", mirror=""),
+            equipment("battery", {"b": "lipo_2s_450"}, on="deck", at_mm=[0, 0, 3]),
+            *ROTORS,
+        ),
+        {"rotors": "fore_aft_mm = 130\nlateral_mm = 130"},
+    ),
+    "battery.strap": ("warn", False, PACK, {}),
     "board.pattern": (
         "fail",
         False,

@@ -6,9 +6,11 @@ of propellers, their windings for the cells, their propeller fixing, and the cur
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from platewright.app.brief.brief import Brief, BriefError, CameraClass, Style
+from platewright.fit.battery import taut_length
 from platewright.model.catalogue import (
     Battery,
     Board,
@@ -22,7 +24,9 @@ from platewright.model.catalogue import (
     Strap,
 )
 
-__all__ = ["Kit", "choose_kit"]
+__all__ = ["Kit", "choose_kit", "strap_spacing_mm"]
+
+_PAD_MM, _DECK_MM = 3.0, 2.0  # under the pack; the thickest deck of a starting design
 
 _MOTORS = {  # in order of preference, common practice, no source
     2.5: ("motor_1204",),
@@ -88,7 +92,7 @@ def choose_kit(brief: Brief, catalogue: Catalogue) -> Kit:
     pattern, boards, why_boards = _boards(brief, frame_class, cells, motor, catalogue)
     battery, why_battery = _battery(brief, cells, catalogue)
     camera, why_camera = _camera(brief, catalogue)
-    strap = catalogue.strap("strap_10" if size <= 3 else "strap_15" if size <= 4 else "strap_20")
+    strap, why_strap = _strap(size, battery, catalogue)
     capacitor = catalogue.capacitor("cap_6s" if cells > 4 else "cap_4s")
     reasons = {
         "propeller": f"the {size:g} inch of the brief",
@@ -97,10 +101,28 @@ def choose_kit(brief: Brief, catalogue: Catalogue) -> Kit:
         "boards": why_boards,
         "battery": why_battery,
         "camera": why_camera,
-        "strap": f"used on {strap.used_by} (catalogue)",
+        "strap": why_strap,
         "capacitor": f"{capacitor.voltage_v:g} V stands over {cells} full cells, {4.2 * cells:.1f} V",
     }
     return Kit(frame_class, propeller, motor, nut, boards, pattern, camera, battery, strap, capacitor, reasons)
+
+
+def strap_spacing_mm(battery: Battery) -> float:
+    """Return the distance between the slots of a pack's strap [mm]."""
+    return max(22.0, battery.width_mm - 6)
+
+
+def _strap(size: float, battery: Battery, catalogue: Catalogue) -> tuple[Strap, str]:
+    """Return the strap of the class, or the next that is sold long enough for pack, pad and deck."""
+    names = ("strap_10", "strap_15", "strap_20")
+    usual = 0 if size <= 3 else 1 if size <= 4 else 2
+    way = taut_length(battery.width_mm, battery.height_mm, _PAD_MM, strap_spacing_mm(battery), _DECK_MM)
+    wanted = way + 2 * math.pi + catalogue.rule("battery_to_frame.strap_overlap_min_mm").value
+    straps = [catalogue.strap(name) for name in names[usual:]]
+    strap = next((s for s in straps if max(s.lengths_mm) >= wanted), straps[-1])
+    if strap is straps[0]:
+        return strap, f"used on {strap.used_by} (catalogue)"
+    return strap, f"sold up to {max(strap.lengths_mm):g} mm; it goes {wanted:.0f} mm round the pack and over itself"
 
 
 def _frame_class(size: float, catalogue: Catalogue) -> FrameClass:

@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 
 from platewright.app.brief.brief import Brief, BriefError
-from platewright.app.brief.kit import Kit
+from platewright.app.brief.kit import Kit, strap_spacing_mm
 from platewright.app.brief.measures import STRETCH, TILT_DEG, arm_mm, body_parameters, plate_mm
 from platewright.app.brief.parameters import Parameter, values_of
 from platewright.app.brief.spacing import Disc, choose_spacing
@@ -60,7 +60,7 @@ def lay_out(brief: Brief, kit: Kit, catalogue: Catalogue) -> Layout:
     spacers = _board_spacers(kit, base, catalogue)
     standoff, why_standoff = _standoff(brief, kit, post, spacers, catalogue)
     nose = _NOSE[post, kit.camera.size]
-    strap_spacing = max(22.0, kit.battery.width_mm - 6)
+    strap_spacing = strap_spacing_mm(kit.battery)
     turned = kit.pattern == "25.5x25.5" and not separate
     body = body_parameters(brief, kit, separate, nose[:2], turned, strap_spacing, (standoff, why_standoff))
     values = values_of(body)
