@@ -31,6 +31,7 @@ _COMMANDS = {
     "compare": "Compare two designs, or a variant with its parent: parts, columns, masses, hardware, findings.",
     "service": "Show how each thing a pilot changes comes off: screws, tools, minutes, steps, pictures.",
     "part": "Solve one part alone: displacements, reactions, ply stresses, frequencies.",
+    "strength": "Say what breaks first in flight and in each kind of crash, and what vibrates at which speed.",
     "show": "Show pictures of a design, in files or in the terminal.",
     "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
     "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",

@@ -33,7 +33,7 @@ from platewright.structure.links import (
 )
 from platewright.study.strength_laminates import plate_laminate
 
-__all__ = ["SOFT", "STIFF", "TYPICAL", "JointModel", "Joints"]
+__all__ = ["SOFT", "STIFF", "TYPICAL", "Bolted", "JointModel", "Joints"]
 
 Floats = NDArray[np.float64]
 
@@ -68,6 +68,35 @@ class JointModel:
     pad: float
 
 
+@dataclass(frozen=True)
+class Bolted:
+    """A link between two plates on a line.
+
+    Parameters
+    ----------
+    spring : Spring
+        The link; its place is the near face of the far plate.
+    line : Line
+        The bolt line.
+    near, far : int
+        Positions of the plates among its items.
+    near_face : (3,) float
+        Far face of the near plate [mm].
+    axis : (3,) float
+        Along the line, from near to far.
+    radius : float
+        Of the smaller face that the link opens about [mm].
+    """
+
+    spring: Spring
+    line: Line
+    near: int
+    far: int
+    near_face: Floats
+    axis: Floats
+    radius: float
+
+
 SOFT = JointModel("soft", 1.6, 3.0, 1 / 3)
 TYPICAL = JointModel("typical", 1.0, 1.0, 1.0)
 STIFF = JointModel("stiff", 0.6, 0.5, 3.0)
@@ -94,8 +123,8 @@ class Joints:
         points: Mapping[tuple[str, str], Point],
         things: Mapping[str, Point],
         numbers: Mapping[str, int],
-    ) -> list[Spring]:
-        """Return the links along one line.
+    ) -> tuple[list[Bolted], list[Spring]]:
+        """Return the links along one line: between plates, and of boards and cameras on plates.
 
         Parameters
         ----------
@@ -113,18 +142,18 @@ class Joints:
             for n, i in enumerate(line.items)
             if i.instance is not None and (line.name, i.instance.name) in points and i.instance.name in numbers
         ]
-        found = []
+        bolted, held = [], []
         for a, b in itertools.pairwise(plates):
             if not any(isinstance(i.record, Camera) for i in line.items[a:b]):
-                found.append(self._between(line, a, b, points, plates))
+                bolted.append(self._between(line, a, b, points, plates))
         for n, item in enumerate(line.items):
             name = _body_name(item, things)
             if name is not None and plates:
                 carriers = [min(plates, key=lambda k: abs(k - n))]
                 if isinstance(item.record, Camera):
                     carriers = [k for k in (_last(plates, n), _first(plates, n)) if k is not None]
-                found += [self._held(line, k, n, points, things[name]) for k in carriers]
-        return found
+                held += [self._held(line, k, n, points, things[name]) for k in carriers]
+        return bolted, held
 
     def battery(self) -> Floats:
         """Return the stiffness of a battery on its pad, (6, 6)."""
@@ -147,7 +176,7 @@ class Joints:
 
     def _between(
         self, line: Line, a: int, b: int, points: Mapping[tuple[str, str], Point], plates: Sequence[int]
-    ) -> Spring:
+    ) -> Bolted:
         """Return the link between two plates: face to face, or over what stands between them."""
         first, second = line.items[a], line.items[b]
         assert first.instance is not None
@@ -157,7 +186,9 @@ class Joints:
         between = [(i, spans[n]) for n, i in enumerate(line.items) if a < n < b and spans[n] is not None and i.touches]
         t1, t2 = first.instance.part.thickness_mm, second.instance.part.thickness_mm
         screw = self._screw(line, a)
+        axis = self._axes(line)[:, 2]
         arm = rigid_arm(self._axes(line))
+        ring = self._ring(line, a)
         if not between:
             # an arm between two plates is in double shear: each face carries half of it
             inner = [k for k in (a, b) if plates[0] < k < plates[-1] and self._faces(line, k, plates)]
@@ -167,17 +198,12 @@ class Joints:
             e1, e2 = self._modulus(first.instance.part), self._modulus(second.instance.part)
             shear = huth_flexibility(t1, e1, t2, e2, screw.outer, screw.elastic_modulus, double)
             shear *= self.model.shear * (2 if double else 1)
-            flexibility = clamped_flexibility(shear, (t1 + t2) / 2, self._ring(line, a), screw)
+            flexibility = clamped_flexibility(shear, (t1 + t2) / 2, ring, screw)
             flexibility[2:, 2:] *= self.model.turning
-            position = (near.position + far.position) / 2
-            return Spring(
-                f"{line.name}: {first.instance.name} on {second.instance.name}",
-                near,
-                far,
-                position,
-                arm @ series_stiffness([flexibility]) @ arm.T,
-            )
-        axis = self._axes(line)[:, 2]
+            stiffness = arm @ series_stiffness([flexibility]) @ arm.T
+            position = near.position + axis * (first.instance.part.thickness_mm / 2)
+            name = f"{line.name}: {first.instance.name} on {second.instance.name}"
+            return Bolted(Spring(name, near, far, position, stiffness), line, a, b, position, axis, ring.outer / 2)
         end = far.position - axis * (t2 / 2)
         flexibility = self._seat(first.instance.part, t1, screw)
         for item, span in between:
@@ -188,13 +214,10 @@ class Joints:
                 flexibility = moved_flexibility(flexibility, np.array([0.0, 0.0, length]))
                 flexibility = flexibility + beam_flexibility(length, tubes)
         flexibility = flexibility + self._seat(second.instance.part, t2, screw)
-        return Spring(
-            f"{line.name}: {first.instance.name} to {second.instance.name}",
-            near,
-            far,
-            end,
-            arm @ series_stiffness([flexibility]) @ arm.T,
-        )
+        name = f"{line.name}: {first.instance.name} to {second.instance.name}"
+        outers = [tube.outer for item, _ in between for tube in self._tubes(item, screw, line, a, b)[:1]]
+        spring = Spring(name, near, far, end, arm @ series_stiffness([flexibility]) @ arm.T)
+        return Bolted(spring, line, a, b, near.position + axis * (t1 / 2), axis, min(outers, default=ring.outer) / 2)
 
     def _faces(self, line: Line, k: int, plates: Sequence[int]) -> bool:
         """Whether a plate lies face to face with plates on both sides."""

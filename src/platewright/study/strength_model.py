@@ -28,7 +28,7 @@ from platewright.structure.laminate import Laminate, Section, section_of
 from platewright.structure.mesh import Mesh, mesh_outline
 from platewright.structure.reduce import ReducedPlate, reduce_plate
 from platewright.structure.supports import Tie, tie_group
-from platewright.study.strength_joints import JointModel, Joints
+from platewright.study.strength_joints import Bolted, JointModel, Joints
 from platewright.study.strength_laminates import plate_laminate
 
 __all__ = ["FrameModel", "ModelPart", "PartCache", "frame_model"]
@@ -39,6 +39,8 @@ Ints = NDArray[np.intp]
 _LARGEST_MESH = 3.5  # of a thin plate; a thick one's is its thickness [mm]
 _PATCH = 5.0  # radius over which a small thing without screws sits on its plate [mm]
 _LEAST_INERTIA = 1e-6  # keeps a body that is drawn as a point from having none [t mm^2]
+_SAME_LEVEL = 0.5  # plates that a battery rests on together differ by no more in height [mm]
+_LEVEL = 0.9  # cosine of the tilt of a plate that lies level [-]
 _SAME_HOLE = 0.3  # how far a line may be off the hole that it made [mm]
 
 PartKey = tuple[object, ...]
@@ -102,6 +104,8 @@ class FrameModel:
         Of everything [t].
     joints : JointModel
         Which was used.
+    bolted : tuple of Bolted
+        The links between plates.
     """
 
     frame: Frame
@@ -114,6 +118,7 @@ class FrameModel:
     centres: Mapping[str, Floats]
     mass: float
     joints: JointModel
+    bolted: tuple[Bolted, ...]
 
 
 @dataclass
@@ -195,15 +200,21 @@ class _Maker:
         points = {key: frame.point(numbers[key[1]], group) for key, group in self.line_group.items()}
         rotors = {r: frame.point(numbers[place], group) for r, (place, group) in self.motor_group.items()}
         things = {item.name: frame.body(n) for n, item in enumerate(bodies)}
+        bolted: list[Bolted] = []
         for line in lines:
-            for spring in self.joints.of_line(line, points, things, numbers):
+            between, held = self.joints.of_line(line, points, things, numbers)
+            bolted += between
+            for spring in (*(b.spring for b in between), *held):
                 frame.join(spring)
         self._join_tabs(frame, numbers)
         for item in bodies:
             frame.carry(_lump(item, things[item.name]))
         for item, plate in carriers:
-            things[item.name] = self._patch(frame, item, numbers[plate])
-            self._join_battery(frame, item, things)
+            if item.name in things:
+                self._join_battery(frame, item, numbers[plate], things[item.name])
+            else:
+                things[item.name] = self._patch(frame, item, numbers[plate])
+                frame.carry(_lump(item, things[item.name]))
         self._carry_rest(frame, points, rotors, things)
         centres = {i.name: i.centre for i in self.items}
         return FrameModel(
@@ -217,6 +228,7 @@ class _Maker:
             centres,
             sum(i.mass for i in self.items),
             self.joints.model,
+            tuple(bolted),
         )
 
     def _want_lines(self, lines: Sequence[Line]) -> None:
@@ -314,30 +326,36 @@ class _Maker:
         return next((n for n in numbers if self.places[n].place.id == place), None)
 
     def _patch(self, frame: Frame, item: MassItem, plate: int) -> Point:
-        """Return the mean motion of the plate under a thing: under a battery's box, else within a small circle."""
+        """Return the mean motion of the plate within a small circle under a thing, widened until it is one."""
         placed = frame.plates[plate]
         local = placed.axes.T @ (item.centre - placed.origin)
-        away = np.abs(placed.reduced.mesh.nodes - local[:2])
-        inside = np.hypot(away[:, 0], away[:, 1]) <= _PATCH
-        if item.group == "battery":
-            # a box: I_x = m (b^2 + c^2) / 12 and so on
-            squares = np.diag(placed.axes.T @ item.inertia @ placed.axes) * 12 / item.mass
-            half = np.sqrt(np.maximum(squares.sum() / 2 - squares, 1.0)) / 2
-            inside = (away[:, 0] <= half[0]) & (away[:, 1] <= half[1])
-        nearest = np.argsort(np.hypot(away[:, 0], away[:, 1]), kind="stable")
-        chosen, count = np.flatnonzero(inside), 8
-        while not _spread(placed.reduced.mesh.nodes[chosen]):
-            chosen, count = nearest[:count], count + 4
-        return frame.patch(plate, chosen)
+        nodes = placed.reduced.mesh.nodes
+        away = np.hypot(nodes[:, 0] - local[0], nodes[:, 1] - local[1])
+        nearest, count = np.argsort(away, kind="stable"), max(int((away <= _PATCH).sum()), 8)
+        while not _spread(nodes[nearest[:count]]):
+            count += 4
+        return frame.patch(plate, np.sort(nearest[:count]))
 
-    def _join_battery(self, frame: Frame, item: MassItem, things: dict[str, Point]) -> None:
-        patch = things[item.name]
-        body = next((n for n, c in enumerate(frame.bodies) if np.array_equal(c, item.centre)), None)
-        if item.group != "battery" or body is None:
-            frame.carry(_lump(item, patch))
-            return
-        things[item.name] = frame.body(body)
-        frame.join(Spring(f"{item.name} on its pad", patch, frame.body(body), patch.position, self.joints.battery()))
+    def _join_battery(self, frame: Frame, item: MassItem, carrier: int, body: Point) -> None:
+        """Rest a battery on its pad: on its carrier, and on every plate of the same height under its box."""
+        # a box: I_x = m (b^2 + c^2) / 12 and so on
+        squares = np.diag(item.inertia) * 12 / item.mass
+        half = np.sqrt(np.maximum(squares.sum() / 2 - squares, 1.0)) / 2
+        height = frame.plates[carrier].origin[2]
+        patches = []
+        for number, placed in enumerate(frame.plates):
+            if abs(placed.origin[2] - height) > _SAME_LEVEL or abs(placed.axes[2, 2]) < _LEVEL:
+                continue
+            nodes = placed.reduced.mesh.nodes
+            places = placed.origin + np.column_stack([nodes, np.zeros(len(nodes))]) @ placed.axes.T
+            under = np.flatnonzero((np.abs(places - item.centre) <= half)[:, :2].all(axis=1))
+            if _spread(nodes[under]):
+                patches.append((placed.name, frame.patch(number, under)))
+        if not patches:
+            patches.append((frame.plates[carrier].name, self._patch(frame, item, carrier)))
+        for name, patch in patches:
+            stiffness = self.joints.battery() / len(patches)
+            frame.join(Spring(f"{item.name} on {name}", patch, body, patch.position, stiffness))
 
     def _join_tabs(self, frame: Frame, numbers: Mapping[str, int]) -> None:
         for n, standing, own, plate, other in self.tab_group:

@@ -1,0 +1,160 @@
+"""Strength ratios of a reduced plate from its freedoms: strains at corner nodes and round holes as one matrix.
+
+Of the plies with one material and direction only the lowest and highest faces are judged: strain runs straight through
+the thickness and both criteria are convex, so nothing between them is worse. Units mm, MPa, rad.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from platewright.geometry.loops import Outline, contains
+from platewright.structure.failure import (
+    PlyStrength,
+    max_strain_ratio,
+    points_off_boundary,
+    points_round_hole,
+    tsai_wu_ratio,
+)
+from platewright.structure.laminate import Laminate
+from platewright.structure.locate import locate
+from platewright.structure.ply import PlyMaterial, reduced_stiffness, strain_turning
+from platewright.structure.reduce import ReducedPlate
+from platewright.structure.strains import strains_at_nodes
+
+__all__ = ["StrainRecovery", "Worst", "strain_recovery"]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+_BLOCK = 48  # freedoms taken together: bounds the memory [-]
+
+
+@dataclass(frozen=True)
+class Worst:
+    """The least strength ratio of one case and where it is.
+
+    Parameters
+    ----------
+    ratio : float
+        By what the case may be multiplied [-].
+    criterion : str
+        `max strain` or `Tsai-Wu`.
+    x, y : float
+        In the part's axes [mm].
+    """
+
+    ratio: float
+    criterion: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class StrainRecovery:
+    """Strains at judged nodes per freedom.
+
+    Parameters
+    ----------
+    points : (n, 2) float
+        Nodes and points on rings, a characteristic distance or more off stiff rims [mm].
+    matrix : (n, 6, n_freedoms) float
+        Strains of the mid-plane, then curvatures.
+    faces : tuple of (PlyMaterial, float, float, int)
+        Material, direction from +x [rad], height [mm] and number of the ply, of every face that is judged.
+    """
+
+    points: Floats
+    matrix: Floats
+    faces: tuple[tuple[PlyMaterial, float, float, int], ...]
+
+    def ratios(self, freedoms: Floats, strengths: Sequence[PlyStrength]) -> Floats:
+        """Return the strength ratio at every point by both criteria, (n_cases, 2, n).
+
+        Parameters
+        ----------
+        freedoms : (n_cases, n_freedoms) float
+            Of the reduced plate.
+        strengths : sequence of PlyStrength
+            Of every ply of the laminate.
+        """
+        strains = np.einsum("nkf,cf->cnk", self.matrix, freedoms, optimize=True)
+        found = np.full((len(freedoms), 2, len(self.points)), np.inf)
+        for material, angle, height, ply in self.faces:
+            own = (strains[..., :3] + height * strains[..., 3:]) @ strain_turning(angle).T
+            strength = strengths[ply]
+            found[:, 0] = np.minimum(found[:, 0], max_strain_ratio(own, material, strength))
+            found[:, 1] = np.minimum(found[:, 1], tsai_wu_ratio(own @ reduced_stiffness(material), strength))
+        return found
+
+    def worst(self, freedoms: Floats, strengths: Sequence[PlyStrength]) -> list[Worst]:
+        """Return the least ratio of each case."""
+        ratios = self.ratios(freedoms, strengths)
+        found = []
+        for case in ratios:
+            which, node = np.unravel_index(int(np.argmin(case)), case.shape)
+            x, y = self.points[node].tolist()
+            found.append(Worst(float(case[which, node]), ("max strain", "Tsai-Wu")[which], x, y))
+        return found
+
+
+def strain_recovery(
+    reduced: ReducedPlate, outline: Outline, laminate: Laminate, turn: float, stiff: Ints, holes: Sequence[int]
+) -> StrainRecovery:
+    """Return the strains of a reduced plate per freedom.
+
+    Parameters
+    ----------
+    reduced : ReducedPlate
+        The plate.
+    outline : Outline
+        As cut [mm].
+    laminate : Laminate
+        Its plies.
+    turn : float
+        From the part's +x to the sheet's direction 1 [rad].
+    stiff : (n,) int
+        Nodes on rims that the model makes rigid.
+    holes : sequence of int
+        Numbers of the holes with such rims; rings round them are judged at the characteristic distance.
+    """
+    mesh = reduced.mesh
+    clear = np.intersect1d(np.arange(mesh.n_corners), points_off_boundary(mesh.nodes, stiff))
+    points = [mesh.nodes[clear]]
+    nodes = [np.column_stack([clear, np.zeros((len(clear), 5), dtype=np.intp)])]
+    shares = [np.column_stack([np.ones(len(clear)), np.zeros((len(clear), 5))])]
+    for circle in (outline.circles[n] for n in holes):
+        for x, y in points_round_hole(circle.x, circle.y, circle.radius):
+            if contains(outline, x, y):
+                six, share = locate(mesh, x, y)
+                points.append(np.array([[x, y]]))
+                nodes.append(six[None])
+                shares.append(share[None])
+    at, weight = np.concatenate(nodes), np.concatenate(shares)
+    used, where = np.unique(at, return_inverse=True)
+    where = where.reshape(at.shape)
+    n = len(reduced.stiffness)
+    matrix = np.empty((len(at), 6, n))
+    for start in range(0, n, _BLOCK):
+        block = slice(start, min(start + _BLOCK, n))
+        moved = np.ascontiguousarray(reduced.basis[:, :, block].transpose(2, 0, 1))
+        strains = strains_at_nodes(mesh, reduced.section, moved)
+        both = np.concatenate([strains.membrane[:, used], strains.curvature[:, used]], axis=2)
+        matrix[:, :, block] = np.einsum("ps,fpsk->pkf", weight, both[:, where], optimize=True)
+    return StrainRecovery(np.concatenate(points), matrix, _extreme_faces(laminate, turn))
+
+
+def _extreme_faces(laminate: Laminate, turn: float) -> tuple[tuple[PlyMaterial, float, float, int], ...]:
+    z = laminate.heights
+    kinds: dict[tuple[PlyMaterial, float], list[int]] = {}
+    for n, ply in enumerate(laminate.plies):
+        kinds.setdefault((ply.material, ply.angle), []).append(n)
+    found = []
+    for (material, angle), plies in kinds.items():
+        found.append((material, angle + turn, float(z[plies[0]]), plies[0]))
+        found.append((material, angle + turn, float(z[plies[-1] + 1]), plies[-1]))
+    return tuple(found)

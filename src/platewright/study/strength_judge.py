@@ -1,0 +1,179 @@
+"""What fails first in each load case: plies of every plate, screws, standoffs, and holes that bear.
+
+A moment at a joint opens it about the edge of the smaller face that is pressed: the screw then carries the moment by
+its radius as tension, besides tension and shear of its own. Shear is taken as if friction held nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from platewright.assembly.assemble import Assembly
+from platewright.assembly.screws import ScrewFit
+from platewright.model.catalogue.base import Estimate
+from platewright.model.catalogue.hardware import Spacer, Standoff
+from platewright.structure.links import Tube
+from platewright.structure.recover import StrainRecovery, strain_recovery
+from platewright.structure.screws import ScrewLimits, screw_use
+from platewright.study.strength_joints import Bolted
+from platewright.study.strength_laminates import Level, ply_strengths
+from platewright.study.strength_model import FrameModel
+
+__all__ = ["Limit", "RecoveryCache", "judge"]
+
+Floats = NDArray[np.float64]
+RecoveryCache = dict[int, StrainRecovery]
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One thing that may fail in one case.
+
+    Parameters
+    ----------
+    what : str
+        `plate arm.1`, `screw deck_long.1`, `standoff ...`, `bearing ...`.
+    how : str
+        The criterion.
+    ratio : float
+        By what the case may be multiplied [-].
+    place : str
+        The plate, empty for hardware.
+    at : (float, float)
+        Where on it, in the part's axes [mm].
+    """
+
+    what: str
+    how: str
+    ratio: float
+    place: str = ""
+    at: tuple[float, float] = (0.0, 0.0)
+
+
+def judge(
+    assembly: Assembly, model: FrameModel, freedoms: Floats, kept: RecoveryCache, level: Level = "typical"
+) -> list[list[Limit]]:
+    """Return what may fail in each case, least ratio first.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        From `assemble`.
+    model : FrameModel
+        Its model.
+    freedoms : (n_cases, n) float
+        As solved.
+    kept : dict
+        Keeps the strains of parts from one call to the next.
+    level : str
+        `low`, `typical` or `high` strength of plates.
+    """
+    found: list[list[Limit]] = [[] for _ in freedoms]
+    _plates(assembly, model, freedoms, kept, level, found)
+    for joint in model.bolted:
+        for n, six in enumerate(joint.spring.force(freedoms)):
+            found[n] += _joint(assembly, joint, six, level)
+    return [sorted(case, key=lambda limit: limit.ratio) for case in found]
+
+
+def _plates(
+    assembly: Assembly,
+    model: FrameModel,
+    freedoms: Floats,
+    kept: RecoveryCache,
+    level: Level,
+    found: Sequence[list[Limit]],
+) -> None:
+    for name, number in model.plates.items():
+        part = model.parts[assembly.instances[name].part.id]
+        recovery = kept.get(id(part))
+        if recovery is None:
+            recovery = strain_recovery(
+                part.reduced, part.outline, part.laminate, part.turn, part.stiff, [h for g in part.holes for h in g]
+            )
+            kept[id(part)] = recovery
+        own = slice(int(model.frame.starts[number]), int(model.frame.starts[number + 1]))
+        material = assembly.instances[name].part.material
+        strengths = ply_strengths(assembly.catalogue, material, len(part.laminate.plies), level)
+        for n, worst in enumerate(recovery.worst(freedoms[:, own], strengths)):
+            found[n].append(Limit(f"plate {name}", worst.criterion, worst.ratio, name, (worst.x, worst.y)))
+
+
+def _joint(assembly: Assembly, joint: Bolted, six: Floats, level: Level) -> list[Limit]:
+    force, moment = six[:3], six[3:]
+    tension = float(force @ joint.axis)
+    shear = float(np.linalg.norm(force - tension * joint.axis))
+    ends = []
+    for item, face in ((joint.near, joint.near_face), (joint.far, joint.spring.position)):
+        here = moment + np.cross(joint.spring.position - face, force)
+        ends.append((item, float(np.linalg.norm(here - (here @ joint.axis) * joint.axis))))
+    found = []
+    for item, bending in ends:
+        fit = _screw(assembly, joint, item)
+        if fit is not None:
+            used = screw_use(_limits(fit), tension + bending / joint.radius, shear, 0.0)
+            found.append(Limit(f"screw {fit.name}", "tension and shear", _inverse(used)))
+    found += _tubes(assembly, joint, tension, max(m for _, m in ends))
+    for item in (joint.near, joint.far):
+        instance = joint.line.items[item].instance
+        fit = _screw(assembly, joint, item)
+        strength = _bearing(assembly, instance.part.material, level) if instance is not None else None
+        if instance is not None and fit is not None and strength is not None:
+            stress = shear / (fit.thread.d_mm * instance.part.thickness_mm)
+            found.append(
+                Limit(f"bearing of {joint.line.name} in {instance.name}", "bearing", _inverse(stress / strength))
+            )
+    return found
+
+
+def _screw(assembly: Assembly, joint: Bolted, item: int) -> ScrewFit | None:
+    fits = [s for s in assembly.screws if s.line.name == joint.line.name]
+    through = [s for s in fits if joint.near in s.path and joint.far in s.path]
+    return through[0] if through else min(fits, key=lambda s: abs(s.index - item), default=None)
+
+
+def _limits(fit: ScrewFit) -> ScrewLimits:
+    thread, material = fit.thread, fit.material
+    return ScrewLimits.of(
+        thread.stress_area_mm2,
+        thread.minor_d_ext_mm,
+        material.strength_min_mpa,
+        material.shear_strength_mpa,
+        fit.screw.load_factor,
+    )
+
+
+def _tubes(assembly: Assembly, joint: Bolted, tension: float, bending: float) -> list[Limit]:
+    found = []
+    for item in joint.line.items[joint.near + 1 : joint.far]:
+        record = item.record
+        if isinstance(record, Standoff | Spacer):
+            screw = next((s for s in assembly.screws if s.line.name == joint.line.name), None)
+            bore = record.bore_d_mm if isinstance(record, Spacer) else 0.8 * screw.thread.d_mm if screw else 0.0
+            tube = Tube(record.outer_d_mm, bore, 1.0)
+            stress = abs(tension) / tube.area + bending * tube.outer / 2 / tube.second_moment_of_area
+            strength = _first(assembly.catalogue.material(record.material).properties, "ultimate_mpa", "yield_mpa")
+            if strength is not None and isinstance(record, Standoff):
+                found.append(Limit(f"standoff {joint.line.name}", "bending", _inverse(stress / strength.typical)))
+    return found
+
+
+def _bearing(assembly: Assembly, material: str, level: Level) -> float | None:
+    record = assembly.catalogue.laminate(material)
+    found = _first(record.properties, "bearing_mpa", "bearing_double_shear_mpa")
+    if found is None:
+        return None
+    low, high = found.band
+    return {"low": low, "typical": found.typical, "high": high}[level]
+
+
+def _first(properties: Mapping[str, Estimate], *keys: str) -> Estimate | None:
+    return next((properties[k] for k in keys if k in properties), None)
+
+
+def _inverse(used: float) -> float:
+    return 1 / used if used > 1e-12 else float("inf")

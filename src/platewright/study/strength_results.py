@@ -1,0 +1,113 @@
+"""What is computed of a whole frame's structure, in mm, N, J, g and Hz."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from platewright.study.strength_model import FrameModel
+
+__all__ = ["CaseRow", "FrameMode", "FrameStrength", "ScrewRow", "SpeedRow", "StrengthStudy", "WithoutRow"]
+
+Floats = NDArray[np.float64]
+Band = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class CaseRow:
+    """One load case.
+
+    `margin` answers flight: by what its loads may be multiplied until the first failure. `energy_j` answers hits: what
+    the frame takes up, as strain, until then. Bands cover plate strengths and joint models; that of an energy spans a
+    factor 2 at least.
+    """
+
+    case: str
+    text: str
+    margin: float | None
+    margin_band: Band | None
+    energy_j: float | None
+    energy_band_j: Band | None
+    effective_mass_g: float | None
+    first_failure: str
+    how: str
+    next_failure: str
+    next_by: float
+    first_failure_soft: str
+    first_failure_stiff: str
+
+
+@dataclass(frozen=True)
+class FrameMode:
+    """One free vibration of the bolted frame, and the one of its number with soft and stiff joints."""
+
+    frequency_hz: float
+    soft_hz: float
+    stiff_hz: float
+    moves: str
+    share_percent: float
+
+
+@dataclass(frozen=True)
+class SpeedRow:
+    """A rotor speed and the modes whose range holds its rate or that of its blades, by number from 1."""
+
+    state: str
+    speed_rpm: float
+    rate_hz: float
+    blade_rate_hz: float
+    modes_at_rate: tuple[int, ...]
+    modes_at_blade_rate: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class WithoutRow:
+    """What changes when the braces are left out, by case: displacement at the struck point per force, and energy."""
+
+    case: str
+    compliance_with: float
+    compliance_without: float
+    energy_with_j: float
+    energy_without_j: float
+    first_failure_without: str
+
+
+@dataclass(frozen=True)
+class ScrewRow:
+    """What one screw of a thread carries in a material, and the work it takes until it breaks over 5 mm of thread."""
+
+    screw: str
+    material: str
+    tension_n: float
+    shear_n: float
+    elongation_percent: float | None
+    energy_j: float | None
+    stiffness_n_per_mm: float
+    mass_g: float
+
+
+@dataclass(frozen=True)
+class FrameStrength:
+    """Structure of one frame."""
+
+    frame: str
+    mass_g: float
+    thrust_ratio: float
+    cases: tuple[CaseRow, ...]
+    modes: tuple[FrameMode, ...]
+    speeds: tuple[SpeedRow, ...]
+    without_braces: tuple[WithoutRow, ...]
+    screws: tuple[ScrewRow, ...]
+    limits: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class StrengthStudy:
+    """Result with the model and the fields that pictures are drawn from, (n_cases, n) and (n_modes, n)."""
+
+    strength: FrameStrength
+    model: FrameModel
+    freedoms: Floats
+    shapes: Floats

@@ -1,0 +1,50 @@
+"""`strength` of a design file: JSON, pictures, tables."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from tests.frames import equipment, two_plates
+
+from platewright.app.strength import strength_json, strength_study, write_strength_pictures
+from platewright.cli.main import main
+
+POST = ("screw M3 socket 12.9", "base", "standoff M3x25", "deck", "screw M3x6 button 10.9")
+
+
+@pytest.fixture
+def frame(tmp_path: Path) -> Path:
+    path = tmp_path / "box.toml"
+    pieces = (*two_plates(*POST), equipment("battery", {"battery": "lipo_6s_1100"}, on="deck", at_mm=[0, 0, 2]))
+    head = 'format = 1\n[frame]\nname = "Box"\n[rotors]\nfore_aft_mm = 200\nlateral_mm = 200\n'
+    path.write_text(head + "\n".join(pieces), encoding="utf-8")
+    return path
+
+
+def test_json_and_pictures(frame: Path, tmp_path: Path) -> None:
+    study = strength_study(frame, folder=tmp_path / "cache")
+    read = json.loads(strength_json(study.strength))
+    assert {c["case"] for c in read["cases"]} == {"belly landing", "battery landing"}
+    assert read["cases"][0]["energy_j"] > 0
+    assert len(read["modes"]) == 12
+    written = write_strength_pictures(study, tmp_path / "out")
+    assert all(p.stat().st_size > 100 for p in written)
+    assert {p.name for p in written} >= {"belly_landing.svg", "mode_1.png", "mode_1.glb", "strength.json"}
+
+
+def test_command_prints_tables(
+    frame: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "200")
+    assert main(["strength", str(frame)]) == 0
+    out = capsys.readouterr().out
+    for words in ("belly landing", "Free vibration", "titanium-5", "fails first"):
+        assert words in out
+
+
+def test_a_folder_that_is_a_file_is_said(frame: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "taken").write_text("x", encoding="utf-8")
+    assert main(["strength", str(frame), "--out", str(tmp_path / "taken")]) == 1
+    assert "cannot be written" in capsys.readouterr().err

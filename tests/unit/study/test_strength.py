@@ -1,0 +1,126 @@
+"""Structure of a frame: margins scale with thrust, mirrored frames agree, energies are those of springs, bands hold."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+import pytest
+from tests.frames import assembled, column, equipment, part, place
+
+from platewright.assembly.assemble import Assembly
+from platewright.study.strength import StrengthCache, frame_strength
+from platewright.study.strength_results import StrengthStudy
+
+KEPT = StrengthCache()
+LIMB = {"nodes": [{"id": "a", "at_mm": [0, 0], "radius_mm": 8}, {"id": "b", "at_mm": [80, 0], "radius_mm": 13}]}
+
+
+def quad(mirrored: bool = False) -> Assembly:
+    sign = -1 if mirrored else 1
+    return assembled(
+        part("base", 2, (80, 80)),
+        place("base", "base"),
+        part("arm", 5, polygons=None, **LIMB, links=[{"start": "a", "end": "b", "width_mm": 12}]),
+        place("arm", "arm", to="rotors", root_mm=[20, 20], bearing_deg=45, reach_mm=80),
+        column(
+            "bolt", "screw M3 socket 12.9", "base", "arm", "nut M3 insert", at=[[5, 0], [17, 0]], of="arm", mirror=""
+        ),
+        equipment(
+            "motor",
+            {"motor": "motor_2207"},
+            at="rotors",
+            turn_deg=45,
+            stack=["screw M3 socket 12.9", "arm", "motor.motor"],
+        ),
+        equipment("propeller", {"propeller": "prop_5in", "nut": "prop_nut_m5_right_low"}, at="rotors", on="motor"),
+        equipment("battery", {"battery": "lipo_6s_1100"}, on="base", at_mm=[6, 4 * sign, 8]),
+        rotors='follow = "arm"',
+    )
+
+
+@cache
+def solved(mirrored: bool = False, ratio: float = 8.0) -> StrengthStudy:
+    return frame_strength(quad(mirrored), ratio, KEPT)
+
+
+def test_every_case_names_what_fails_first_and_its_band_holds_it() -> None:
+    cases = solved().strength.cases
+    assert {c.case for c in cases} >= {"hover", "full thrust", "motor torque", "tip from above", "belly landing"}
+    for row in cases:
+        value, band = (row.margin, row.margin_band) if row.energy_j is None else (row.energy_j, row.energy_band_j)
+        assert value is not None
+        assert band is not None
+        assert band[0] <= value <= band[1]
+        assert row.next_by >= 1
+        if row.energy_j is not None:
+            assert band[1] / band[0] >= 2 * (1 - 1e-12)
+
+
+def test_hover_margin_is_full_thrusts_times_the_ratio() -> None:
+    """Thrust and the inertia that balances it are both in proportion; so are their stresses."""
+    rows = {c.case: c for c in solved().strength.cases}
+    hover, full = rows["hover"].margin, rows["full thrust"].margin
+    assert hover is not None
+    assert full is not None
+    # at hover the weight balances thrust as inertia does at full thrust: the ratio is that of the thrusts
+    assert hover / full == pytest.approx(8.0, rel=1e-9)
+
+
+def test_a_mirrored_frame_takes_up_the_same_energy() -> None:
+    """A belly landing strikes no one side; meshes of mirrored plates differ, so 3 %."""
+    left, right = (
+        next(c for c in solved(m).strength.cases if c.case == "belly landing").energy_j for m in (False, True)
+    )
+    assert left == pytest.approx(right, rel=0.03)
+
+
+def test_frequencies_rise_from_soft_to_stiff_joints() -> None:
+    for mode in solved().strength.modes:
+        assert mode.soft_hz <= mode.frequency_hz * (1 + 1e-9)
+        assert mode.frequency_hz <= mode.stiff_hz * (1 + 1e-9)
+
+
+def test_blade_rate_is_blades_times_the_rotor_rate() -> None:
+    hover, cruise, full = solved().strength.speeds
+    assert hover.speed_rpm < cruise.speed_rpm < full.speed_rpm
+    assert full.speed_rpm / hover.speed_rpm == pytest.approx(8**0.5)
+    assert full.rate_hz == pytest.approx(full.speed_rpm / 60)
+    assert full.blade_rate_hz / full.rate_hz in (2, 3)
+
+
+def test_energy_is_half_force_times_displacement_at_the_struck_point() -> None:
+    """One newton on the motor: the strain energy is half of how far the seat moves against the moving craft."""
+    study = solved()
+    n = next(n for n, c in enumerate(study.strength.cases) if c.case == "tip from above")
+    point = study.model.rotor_points[1]
+    moved = -float(point.motion(study.freedoms[n])[2])
+    frame = study.model.frame
+    strain = 0.5 * float(study.freedoms[n] @ frame.stiffness @ study.freedoms[n])
+    # the answer carries no rigid motion, so the inertia does no work on it
+    assert strain == pytest.approx(moved / 2, rel=1e-6)
+
+
+def test_deformation_carries_no_momentum() -> None:
+    study = solved()
+    frame = study.model.frame
+    momentum = frame.rigid.T @ frame.mass @ study.freedoms.T
+    assert np.abs(momentum).max() < 1e-6 * np.abs(study.freedoms).max()
+
+
+def test_titanium_is_weaker_than_steel_and_takes_about_as_much_work() -> None:
+    rows = {r.material: r for r in solved().strength.screws}
+    assert rows["titanium-5"].tension_n < rows["12.9"].tension_n
+    assert rows["titanium-5"].stiffness_n_per_mm < 0.6 * rows["12.9"].stiffness_n_per_mm
+    energies = [rows[m].energy_j for m in ("titanium-5", "12.9", "aluminium-7075")]
+    assert all(e is not None for e in energies)
+    assert energies[2] < 0.5 * energies[1]  # type: ignore[operator]
+
+
+def test_a_finer_mesh_moves_margins_by_less_than_six_percent(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Stress is judged at nodes, so their places change what is found; displacements change far less."""
+    coarse = {c.case: c.margin or c.energy_j for c in solved().strength.cases}
+    monkeypatch.setattr("platewright.study.strength_model._LARGEST_MESH", 2.0)
+    fine = {c.case: c.margin or c.energy_j for c in frame_strength(quad(), 8.0).strength.cases}
+    for case in ("full thrust", "tip edgewise"):
+        assert coarse[case] == pytest.approx(fine[case], rel=0.06)
