@@ -11,12 +11,14 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
-from platewright.geometry.loops import Outline, contains
+from platewright.geometry.loops import Outline
+from platewright.geometry.probe import Probe
 from platewright.structure.failure import (
+    CHARACTERISTIC_DISTANCE,
     PlyStrength,
     max_strain_ratio,
-    points_off_boundary,
     points_round_hole,
     tsai_wu_ratio,
 )
@@ -31,7 +33,7 @@ __all__ = ["StrainRecovery", "Worst", "strain_recovery"]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
-_BLOCK = 48  # freedoms taken together: bounds the memory [-]
+_BLOCK = 24  # freedoms taken together: bounds the memory [-]
 
 
 @dataclass(frozen=True)
@@ -123,17 +125,19 @@ def strain_recovery(
         Numbers of the holes with such rims; rings round them are judged at the characteristic distance.
     """
     mesh = reduced.mesh
-    clear = np.intersect1d(np.arange(mesh.n_corners), points_off_boundary(mesh.nodes, stiff))
+    corners = np.arange(mesh.n_corners)
+    away = cKDTree(mesh.nodes[stiff]).query(mesh.nodes[corners])[0] if len(stiff) else np.full(len(corners), np.inf)
+    clear = corners[away >= CHARACTERISTIC_DISTANCE * (1 - 1e-9)]
     points = [mesh.nodes[clear]]
     nodes = [np.column_stack([clear, np.zeros((len(clear), 5), dtype=np.intp)])]
     shares = [np.column_stack([np.ones(len(clear)), np.zeros((len(clear), 5))])]
-    for circle in (outline.circles[n] for n in holes):
-        for x, y in points_round_hole(circle.x, circle.y, circle.radius):
-            if contains(outline, x, y):
-                six, share = locate(mesh, x, y)
-                points.append(np.array([[x, y]]))
-                nodes.append(six[None])
-                shares.append(share[None])
+    rings = [points_round_hole(c.x, c.y, c.radius) for c in (outline.circles[n] for n in holes)]
+    ring = np.concatenate(rings) if rings else np.zeros((0, 2))
+    for point in ring[np.asarray(Probe(outline).contains(ring), dtype=bool)] if len(ring) else ring:
+        six, share = locate(mesh, *point.tolist())
+        points.append(point[None])
+        nodes.append(six[None])
+        shares.append(share[None])
     at, weight = np.concatenate(nodes), np.concatenate(shares)
     used, where = np.unique(at, return_inverse=True)
     where = where.reshape(at.shape)

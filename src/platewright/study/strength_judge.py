@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.screws import ScrewFit
 from platewright.model.catalogue.base import Estimate
-from platewright.model.catalogue.hardware import Spacer, Standoff
+from platewright.model.catalogue.hardware import Standoff
 from platewright.structure.links import Tube
 from platewright.structure.recover import StrainRecovery, strain_recovery
 from platewright.structure.screws import ScrewLimits, screw_use
@@ -75,8 +75,9 @@ def judge(
     found: list[list[Limit]] = [[] for _ in freedoms]
     _plates(assembly, model, freedoms, kept, level, found)
     for joint in model.bolted:
-        for n, six in enumerate(joint.spring.force(freedoms)):
-            found[n] += _joint(assembly, joint, six, level)
+        for what, how, used in _joint(assembly, joint, joint.spring.force(freedoms), level):
+            for case, value in zip(found, used.tolist(), strict=True):
+                case.append(Limit(what, how, _inverse(value)))
     return [sorted(case, key=lambda limit: limit.ratio) for case in found]
 
 
@@ -103,30 +104,30 @@ def _plates(
             found[n].append(Limit(f"plate {name}", worst.criterion, worst.ratio, name, (worst.x, worst.y)))
 
 
-def _joint(assembly: Assembly, joint: Bolted, six: Floats, level: Level) -> list[Limit]:
-    force, moment = six[:3], six[3:]
-    tension = float(force @ joint.axis)
-    shear = float(np.linalg.norm(force - tension * joint.axis))
+def _joint(assembly: Assembly, joint: Bolted, six: Floats, level: Level) -> list[tuple[str, str, Floats]]:
+    """Return what may fail at a joint, by what, and how much of it each case uses."""
+    force, moment = six[:, :3], six[:, 3:]
+    tension = force @ joint.axis
+    shear = np.linalg.norm(force - tension[:, None] * joint.axis, axis=1)
     ends = []
     for item, face in ((joint.near, joint.near_face), (joint.far, joint.spring.position)):
         here = moment + np.cross(joint.spring.position - face, force)
-        ends.append((item, float(np.linalg.norm(here - (here @ joint.axis) * joint.axis))))
+        ends.append((item, np.linalg.norm(here - (here @ joint.axis)[:, None] * joint.axis, axis=1)))
     found = []
     for item, bending in ends:
         fit = _screw(assembly, joint, item)
         if fit is not None:
-            used = screw_use(_limits(fit), tension + bending / joint.radius, shear, 0.0)
-            found.append(Limit(f"screw {fit.name}", "tension and shear", _inverse(used)))
-    found += _tubes(assembly, joint, tension, max(m for _, m in ends))
+            limits, pull = _limits(fit), tension + bending / joint.radius
+            used = np.array([screw_use(limits, n, v, 0.0) for n, v in zip(pull, shear, strict=True)])
+            found.append((f"screw {fit.name}", "tension and shear", used))
+    found += _tubes(assembly, joint, tension, np.maximum(ends[0][1], ends[1][1]))
     for item in (joint.near, joint.far):
         instance = joint.line.items[item].instance
         fit = _screw(assembly, joint, item)
         strength = _bearing(assembly, instance.part.material, level) if instance is not None else None
         if instance is not None and fit is not None and strength is not None:
             stress = shear / (fit.thread.d_mm * instance.part.thickness_mm)
-            found.append(
-                Limit(f"bearing of {joint.line.name} in {instance.name}", "bearing", _inverse(stress / strength))
-            )
+            found.append((f"bearing of {joint.line.name} in {instance.name}", "bearing", stress / strength))
     return found
 
 
@@ -147,18 +148,16 @@ def _limits(fit: ScrewFit) -> ScrewLimits:
     )
 
 
-def _tubes(assembly: Assembly, joint: Bolted, tension: float, bending: float) -> list[Limit]:
+def _tubes(assembly: Assembly, joint: Bolted, tension: Floats, bending: Floats) -> list[tuple[str, str, Floats]]:
     found = []
     for item in joint.line.items[joint.near + 1 : joint.far]:
         record = item.record
-        if isinstance(record, Standoff | Spacer):
-            screw = next((s for s in assembly.screws if s.line.name == joint.line.name), None)
-            bore = record.bore_d_mm if isinstance(record, Spacer) else 0.8 * screw.thread.d_mm if screw else 0.0
-            tube = Tube(record.outer_d_mm, bore, 1.0)
-            stress = abs(tension) / tube.area + bending * tube.outer / 2 / tube.second_moment_of_area
+        if isinstance(record, Standoff):
+            tube = Tube(record.outer_d_mm, 0.8 * assembly.catalogue.thread(record.thread).d_mm, 1.0)
+            stress = np.abs(tension) / tube.area + bending * tube.outer / 2 / tube.second_moment_of_area
             strength = _first(assembly.catalogue.material(record.material).properties, "ultimate_mpa", "yield_mpa")
-            if strength is not None and isinstance(record, Standoff):
-                found.append(Limit(f"standoff {joint.line.name}", "bending", _inverse(stress / strength.typical)))
+            if strength is not None:
+                found.append((f"standoff {joint.line.name}", "bending", stress / strength.typical))
     return found
 
 
