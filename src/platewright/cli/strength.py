@@ -57,6 +57,8 @@ def strength(
     console.print(_modes(result))
     if result.speeds:
         console.print(_speeds(result))
+    if result.slip:
+        console.print(_slip(result))
     if result.screws:
         console.print(_screws(result))
     for limit in result.limits:
@@ -135,6 +137,23 @@ def _speeds(result: FrameStrength) -> Table:
     for row in result.speeds:
         at = (", ".join(map(str, row.modes_at_rate)) or "-", ", ".join(map(str, row.modes_at_blade_rate)) or "-")
         table.add_row(row.state, f"{row.speed_rpm:.0f}", f"{row.rate_hz:.0f}", at[0], f"{row.blade_rate_hz:.0f}", at[1])
+    return table
+
+
+def _slip(result: FrameStrength) -> Table:
+    wanted = result.slip[0].wanted
+    table = _table(
+        f"Slip of clamped faces at full thrust, wanted {wanted:g} and more; the eight nearest to slipping",
+        "line",
+        "faces",
+        "clamped N",
+        "across N",
+        "safety",
+        "share of an edgewise hit %",
+    )
+    for row in result.slip[:8]:
+        share = "-" if row.share_percent is None else f"{row.share_percent:.0f}"
+        table.add_row(row.line, row.plates, f"{row.clamp_n:.0f}", f"{row.shear_n:.1f}", f"{row.safety:.3g}", share)
     return table
 
 

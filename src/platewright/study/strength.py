@@ -25,10 +25,12 @@ from platewright.study.strength_results import (
     FrameMode,
     FrameStrength,
     ScrewRow,
+    SlipRow,
     SpeedRow,
     StrengthStudy,
     WithoutRow,
 )
+from platewright.study.strength_slip import slip_rows
 
 __all__ = ["StrengthCache", "frame_strength"]
 
@@ -101,6 +103,7 @@ def frame_strength(
         rows,
         _speeds(assembly, rows, ratio),
         _without_braces(assembly, typical, ratio, kept),
+        _slip(assembly, typical),
         _screws(assembly),
         _LIMITS,
     )
@@ -237,6 +240,14 @@ def _without_braces(assembly: Assembly, run: _Run, ratio: float, kept: StrengthC
                 )
             )
     return tuple(rows)
+
+
+def _slip(assembly: Assembly, run: _Run) -> tuple[SlipRow, ...]:
+    at = {case.name: n for n, case in enumerate(run.cases)}
+    if "full thrust" not in at:
+        return ()
+    hit = run.static.freedoms[at["tip edgewise"]] if "tip edgewise" in at else None
+    return slip_rows(assembly, run.model, run.static.freedoms[at["full thrust"]], hit)
 
 
 def _screws(assembly: Assembly) -> tuple[ScrewRow, ...]:

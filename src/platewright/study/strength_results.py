@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from platewright.study.strength_model import FrameModel
 
-__all__ = ["CaseRow", "FrameMode", "FrameStrength", "ScrewRow", "SpeedRow", "StrengthStudy", "WithoutRow"]
+__all__ = ["CaseRow", "FrameMode", "FrameStrength", "ScrewRow", "SlipRow", "SpeedRow", "StrengthStudy", "WithoutRow"]
 
 Floats = NDArray[np.float64]
 Band = tuple[float, float]
@@ -89,6 +89,22 @@ class ScrewRow:
 
 
 @dataclass(frozen=True)
+class SlipRow:
+    """Two plates that a screw clamps face to face: shear at full thrust against friction, by the torque that is shown.
+
+    `share_percent` is the screw's share of all shear between its two plates under an edgewise hit on a tip.
+    """
+
+    line: str
+    plates: str
+    clamp_n: float
+    shear_n: float
+    safety: float
+    wanted: float
+    share_percent: float | None
+
+
+@dataclass(frozen=True)
 class FrameStrength:
     """Structure of one frame."""
 
@@ -99,6 +115,7 @@ class FrameStrength:
     modes: tuple[FrameMode, ...]
     speeds: tuple[SpeedRow, ...]
     without_braces: tuple[WithoutRow, ...]
+    slip: tuple[SlipRow, ...]
     screws: tuple[ScrewRow, ...]
     limits: tuple[str, ...]
 

@@ -124,3 +124,13 @@ def test_a_finer_mesh_moves_margins_by_less_than_six_percent(monkeypatch: pytest
     fine = {c.case: c.margin or c.energy_j for c in frame_strength(quad(), 8.0).strength.cases}
     for case in ("full thrust", "tip edgewise"):
         assert coarse[case] == pytest.approx(fine[case], rel=0.06)
+
+
+def test_slip_is_friction_by_shear_and_screws_of_two_plates_share_all() -> None:
+    rows = solved().strength.slip
+    assert len(rows) == 8  # two bolts on each of four arms
+    assert [r.safety for r in rows] == sorted(r.safety for r in rows)
+    for row in rows:
+        assert row.safety <= 0.15 * row.clamp_n / row.shear_n * (1 + 1e-9)
+    struck = [r.share_percent for r in rows if r.plates == "base on arm.1"]
+    assert sum(s or 0.0 for s in struck) == pytest.approx(100)
