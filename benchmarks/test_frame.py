@@ -18,6 +18,7 @@ from platewright.app.check import check_loaded
 from platewright.app.load import Loaded, assemble_tree, load
 from platewright.assembly.mass import mass_items, total_mass
 from platewright.geometry.cache import OutlineCache
+from platewright.study.strength import StrengthCache, frame_strength
 
 ROOT = Path(__file__).resolve().parents[1]
 HEDDLE = ROOT / "examples" / "heddle.toml"
@@ -51,6 +52,13 @@ def test_geometry_columns_and_mass_from_nothing(benchmark: Callable[..., object]
 
 def test_warm_check(benchmark: Callable[..., object], heddle: Loaded) -> None:
     assert benchmark(check_loaded, heddle) is not None
+
+
+def test_warm_strength(benchmark: Callable[..., object], heddle: Loaded) -> None:
+    """Goal: 500 ms on one core, all load cases and three joint models."""
+    kept = StrengthCache()
+    frame_strength(heddle.assembly, cache=kept)
+    assert benchmark.pedantic(frame_strength, (heddle.assembly, None, kept), rounds=3) is not None
 
 
 def test_check_in_a_new_process(benchmark: Callable[..., object], tmp_path: Path) -> None:

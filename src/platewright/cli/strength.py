@@ -57,6 +57,8 @@ def strength(
     console.print(_modes(result))
     if result.speeds:
         console.print(_speeds(result))
+    if result.shakes:
+        console.print(_shakes(result))
     if result.slip:
         console.print(_slip(result))
     if result.screws:
@@ -137,6 +139,15 @@ def _speeds(result: FrameStrength) -> Table:
     for row in result.speeds:
         at = (", ".join(map(str, row.modes_at_rate)) or "-", ", ".join(map(str, row.modes_at_blade_rate)) or "-")
         table.add_row(row.state, f"{row.speed_rpm:.0f}", f"{row.rate_hz:.0f}", at[0], f"{row.blade_rate_hz:.0f}", at[1])
+    return table
+
+
+def _shakes(result: FrameStrength) -> Table:
+    title = "Shaking by unbalanced propellers, grade G 6.3 assumed, loss factor 0.04"
+    table = _table(title, "state", "thing", "m/s2", "its plate m/s2", "passed on")
+    for row in result.shakes:
+        passed = f"{row.acceleration_m_s2 / row.plate_m_s2:.2f}" if row.plate_m_s2 > 0 else "-"
+        table.add_row(row.state, row.thing, f"{row.acceleration_m_s2:.2g}", f"{row.plate_m_s2:.2g}", passed)
     return table
 
 

@@ -31,6 +31,7 @@ from platewright.study.strength_results import (
     WithoutRow,
 )
 from platewright.study.strength_slip import slip_rows
+from platewright.study.strength_vibration import shake_rows
 
 __all__ = ["StrengthCache", "frame_strength"]
 
@@ -95,13 +96,15 @@ def frame_strength(
     ends = [judge(assembly, typical.model, typical.static.freedoms, kept.strains, level) for level in ("low", "high")]
     modes = [run.model.frame.modes(_MODES) for run in runs.values()]
     rows = _mode_rows(typical.model, modes)
+    speeds = _speeds(assembly, rows, ratio)
     strength = FrameStrength(
         assembly.design.frame.name,
         typical.model.mass * G_PER_T,
         ratio,
         tuple(_case_row(n, runs, ends) for n in range(len(typical.cases))),
         rows,
-        _speeds(assembly, rows, ratio),
+        speeds,
+        shake_rows(assembly, typical.model, speeds),
         _without_braces(assembly, typical, ratio, kept),
         _slip(assembly, typical),
         _screws(assembly),

@@ -9,7 +9,17 @@ from numpy.typing import NDArray
 
 from platewright.study.strength_model import FrameModel
 
-__all__ = ["CaseRow", "FrameMode", "FrameStrength", "ScrewRow", "SlipRow", "SpeedRow", "StrengthStudy", "WithoutRow"]
+__all__ = [
+    "CaseRow",
+    "FrameMode",
+    "FrameStrength",
+    "ScrewRow",
+    "ShakeRow",
+    "SlipRow",
+    "SpeedRow",
+    "StrengthStudy",
+    "WithoutRow",
+]
 
 Floats = NDArray[np.float64]
 Band = tuple[float, float]
@@ -89,6 +99,16 @@ class ScrewRow:
 
 
 @dataclass(frozen=True)
+class ShakeRow:
+    """Acceleration of a thing at a rotor speed, all propellers unbalanced alike, and of the plate that carries it."""
+
+    state: str
+    thing: str
+    acceleration_m_s2: float
+    plate_m_s2: float
+
+
+@dataclass(frozen=True)
 class SlipRow:
     """Two plates that a screw clamps face to face: shear at full thrust against friction, by the torque that is shown.
 
@@ -114,6 +134,7 @@ class FrameStrength:
     cases: tuple[CaseRow, ...]
     modes: tuple[FrameMode, ...]
     speeds: tuple[SpeedRow, ...]
+    shakes: tuple[ShakeRow, ...]
     without_braces: tuple[WithoutRow, ...]
     slip: tuple[SlipRow, ...]
     screws: tuple[ScrewRow, ...]

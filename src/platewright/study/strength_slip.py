@@ -16,6 +16,7 @@ __all__ = ["FACE_FRICTION", "slip_rows"]
 
 Floats = NDArray[np.float64]
 
+_STRUCK = 0.5  # a pair of plates with less than this share of the largest shear is not the struck one [-]
 FACE_FRICTION = 0.15  # carbon plate on carbon plate, 0.1 to 0.3 (common practice, no source) [-]
 
 
@@ -46,7 +47,8 @@ def slip_rows(assembly: Assembly, model: FrameModel, flight: Floats, hit: Floats
             continue
         shear, tension = _across(joint, flight)
         clamp = tightening_of(through, assembly).preload
-        share = 100 * across[n] / sums[_pair(joint)] if n in across and sums[_pair(joint)] > 0 else None
+        total = sums.get(_pair(joint), 0.0)
+        share = 100 * across[n] / total if total > _STRUCK * max(sums.values(), default=0.0) else None
         near, far = _pair(joint)
         safety = slip_safety(clamp, FACE_FRICTION, shear, tension)
         rows.append(SlipRow(joint.line.name, f"{near} on {far}", clamp, shear, safety, ALTERNATING, share))

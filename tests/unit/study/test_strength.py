@@ -134,3 +134,8 @@ def test_slip_is_friction_by_shear_and_screws_of_two_plates_share_all() -> None:
         assert row.safety <= 0.15 * row.clamp_n / row.shear_n * (1 + 1e-9)
     struck = [r.share_percent for r in rows if r.plates == "base on arm.1"]
     assert sum(s or 0.0 for s in struck) == pytest.approx(100)
+    assert {r.plates for r in rows if r.share_percent is not None} == {"base on arm.1"}
+
+
+def test_shaking_needs_something_to_watch() -> None:
+    assert solved().strength.shakes == ()  # this frame has neither board nor camera
