@@ -20,7 +20,7 @@ __all__ = ["GROUPS", "check", "check_json", "check_loaded", "invalid_json", "onl
 
 # Families of codes that `only` takes by one word.
 GROUPS: Mapping[str, tuple[str, ...]] = {
-    "fit": ("battery", "body", "camera", "carbon", "corner", "disc", "ground", "service", "web")
+    "fit": ("antenna", "battery", "body", "camera", "carbon", "corner", "disc", "ground", "service", "web")
 }
 _ADAPTER = TypeAdapter(CheckResult)
 

@@ -12,6 +12,7 @@ from platewright.assembly.order import AssemblyOrder, Step, assembly_order
 from platewright.fit.interference import prisms_of
 from platewright.foundation.findings import Finding
 from platewright.foundation.units import G_PER_T, NM_PER_NMM
+from platewright.study.antenna_findings import antenna_findings
 from platewright.study.battery_findings import batteries
 from platewright.study.camera_findings import cameras, views
 from platewright.study.carbon_findings import carbon_findings
@@ -65,6 +66,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         *kit_findings(assembly, bill_of_materials(assembly), mass),
         *service_findings(service),
         *clearance_findings,
+        *antenna_findings(assembly, prisms),
         *carbon_findings(assembly, prisms),
         *web_findings(assembly),
         *camera_findings,

@@ -6,6 +6,8 @@ __all__ = ["FINDING_CODES"]
 
 FINDING_CODES: Mapping[str, str] = {
     "access.head": "a screw head or driver does not pass through its access hole",
+    "antenna.shadow": "what stands in an antenna's line of sight",
+    "antenna.sky": "a position receiver sees too little of the sky",
     "battery.hard": "a screw tip, a nut or an edge can reach a pack",
     "battery.lead": "a lead of a pack can reach a disc",
     "battery.strap": "a pack is not held by its strap",
@@ -16,6 +18,7 @@ FINDING_CODES: Mapping[str, str] = {
     "camera.lens": "a lens is not kept behind the foremost plate",
     "camera.view": "a camera sees its own craft",
     "camera.width": "a camera does not fit between its side plates",
+    "carbon.can": "the can of a capacitor is too near to a carbon plate",
     "carbon.pad": "the bare edge of a board is too near to a carbon plate",
     "corner.radius": "an inside corner is sharper than the cutter",
     "disc.body": "a propeller's blades come near something",

@@ -36,4 +36,4 @@ def test_glass_fibre_does_not_conduct() -> None:
 @pytest.mark.parametrize("path", DESIGNS, ids=lambda p: p.stem)
 def test_boards_of_the_designs_keep_away(path: Path) -> None:
     frame = load(path).assembly
-    assert list(carbon_findings(frame, prisms_of(frame))) == []
+    assert [f for f in carbon_findings(frame, prisms_of(frame)) if f.code == "carbon.pad"] == []

@@ -125,6 +125,25 @@ DESIGNS = {
     "camera.lens": ("warn", True, camera("micro"), {}),
     "camera.view": ("note", False, camera("micro", length=60), {}),
     "camera.width": ("fail", True, camera("mini"), {}),
+    "antenna.shadow": (
+        "note",
+        False,
+        (
+            plate("base"),
+            equipment("aerial", {"a": "antenna_receiver_tube"}, on="base", at_mm=[0, 0], through=["base"]),
+        ),
+        {},
+    ),
+    "antenna.sky": (
+        "warn",
+        True,
+        (
+            *two_plates(*POST),
+            equipment("gps", {"gps": "gps_with_compass"}, on="base", at_mm=[0, 0]),
+        ),
+        {},
+    ),
+    "carbon.can": ("note", True, (plate("base"), equipment("can", {"c": "cap_6s"}, on="base", at_mm=[0, 0])), {}),
     "carbon.pad": (
         "warn",
         True,
@@ -294,7 +313,7 @@ def test_a_design_gives_its_finding(code):
     assert finding.message.endswith((".", "]"))
     assert (finding.value is not None and finding.limit is not None) == judged
     if judged:
-        assert finding.unit in ("mm", "g")
+        assert finding.unit in ("mm", "g", "%")
         assert finding.why
         # a finding that only informs may be within its limit; one that warns is beyond it, or just on it (mix-ups)
         assert severity == "note" or finding.margin <= 1e-9
