@@ -20,7 +20,10 @@ __all__ = ["GROUPS", "check", "check_json", "check_loaded", "invalid_json", "onl
 
 # Families of codes that `only` takes by one word.
 GROUPS: Mapping[str, tuple[str, ...]] = {
-    "fit": ("antenna", "battery", "body", "camera", "carbon", "corner", "disc", "ground", "service", "web")
+    "fit": (
+        *("antenna", "battery", "board", "body", "camera", "carbon", "corner", "disc", "ground", "lead", "service"),
+        "web",
+    )
 }
 _ADAPTER = TypeAdapter(CheckResult)
 

@@ -1,4 +1,4 @@
-"""Tables of the check about what fits: cameras and what they see, batteries."""
+"""Tables of the check about what fits: cameras and what they see, batteries, boards and wires."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from rich import box
 from rich.table import Table
 
 from platewright.study.battery_results import BatteryRow
+from platewright.study.board_results import BoardReport, BoardRow
 from platewright.study.camera_results import CameraClassRow, CameraRow, ViewRow
 from platewright.study.results import CheckResult
 
@@ -22,6 +23,10 @@ def fit_tables(result: CheckResult) -> Iterator[Table]:
         yield _views(result.views)
     if result.batteries:
         yield _batteries(result.batteries)
+    if result.boards.boards:
+        yield _boards(result.boards)
+    if result.boards.runs:
+        yield _runs(result.boards)
 
 
 def _table(title: str, left: Sequence[str], right: Sequence[str], last: str = "") -> Table:
@@ -97,6 +102,43 @@ def _batteries(rows: Sequence[BatteryRow]) -> Table:
             ", ".join(f"{share:.0f} %" for share in b.inertia_percent),
             "; ".join(said),
         )
+    return table
+
+
+def _boards(report: BoardReport) -> Table:
+    numbers = ("z mm", "air under, over mm")
+    table = _table("Boards", ("board", "pattern"), numbers, "free in front of its sides, mm; pads; open air")
+    for b in report.boards:
+        turned = f", turned {b.turn_deg:g}" if b.turn_deg else ""
+        under, over = (f"{v:.1f} {n}" if v is not None else "open" for v, n in _airs(b))
+        said = [", ".join(f"{s.side} {'open' if s.free_mm is None else f'{s.free_mm:.0f}'}" for s in b.sides)]
+        said += [_pads(b)] if b.pads else []
+        said += [f"free air {b.open_air_percent:.0f} % of all directions"] if b.open_air_percent is not None else []
+        table.add_row(
+            f"{b.board} ({b.record})",
+            f"{b.pattern}{turned}{' in grommets' if b.in_grommets else ''}",
+            f"{b.bottom_mm:.1f} to {b.top_mm:.1f}",
+            f"{under}\n{over}",
+            "; ".join(said),
+        )
+    return table
+
+
+def _airs(row: BoardRow) -> tuple[tuple[float | None, str], ...]:
+    return (row.under_parts_mm, row.under), (row.over_parts_mm, row.over)
+
+
+def _pads(row: BoardRow) -> str:
+    off = dict.fromkeys(owner for pad in row.pads for owner in pad.off)
+    return f"pads reached with {', '.join(off)} off" if off else "all pads reached as built"
+
+
+def _runs(report: BoardReport) -> Table:
+    table = _table(
+        "Wire runs, along the plates", ("kind", "from", "to"), ("length mm",), "plates whose edges it passes"
+    )
+    for r in report.runs:
+        table.add_row(r.kind, r.start, r.end, f"{r.length_mm:.0f}", ", ".join(r.edges))
     return table
 
 

@@ -20,10 +20,10 @@ from platewright.assembly.mass import MassItem, total_mass
 from platewright.fit.discs import Disc
 from platewright.fit.proximity import box_gap, distance
 from platewright.fit.solids import Prism
-from platewright.fit.things import Fitted, fitted
+from platewright.fit.things import Fitted, connector_point, fitted
 from platewright.geometry.curves import Floats
 from platewright.model.catalogue.hardware import Strap
-from platewright.model.catalogue.power import Battery, PowerConnector
+from platewright.model.catalogue.power import Battery
 
 __all__ = [
     "Hazard",
@@ -299,7 +299,7 @@ def power_reach(assembly: Assembly, pack: Pack, discs: Sequence[Disc], length: f
     slack : float
         By which it is longer than the straight line between both ends once it is tied [mm].
     """
-    plug = _connector(assembly)
+    plug = connector_point(assembly)
     if plug is None or not discs:
         return None
     start = _exits(assembly, pack).mean(axis=0)
@@ -384,21 +384,13 @@ def _is_face(plate: Prism, pack: Prism) -> bool:
     return nearer <= _FACE or nearer - (plate.high - plate.low) >= pack.high - _FACE
 
 
-def _connector(assembly: Assembly) -> Floats | None:
-    """Middle of the first battery connector that the design places."""
-    bodies = [b for thing in fitted(assembly, PowerConnector) for b in thing.bodies]
-    if not bodies:
-        return None
-    return np.array(bodies[0].frame.point(0.0, 0.0, bodies[0].solids[0].shape.height / 2))
-
-
 def _exits(assembly: Assembly, pack: Pack) -> Floats:
     """Both sides of the end at which a pack's leads leave, at half its height."""
     ends = [
         [pack.body.frame.point(s * pack.length / 2, t * pack.width / 4, pack.height / 2) for t in (-1, 1)]
         for s in (-1, 1)
     ]
-    plug = _connector(assembly)
+    plug = connector_point(assembly)
     target = np.array([-1e6, 0.0, 0.0]) if plug is None else plug
     return min((np.array(end) for end in ends), key=lambda end: float(np.linalg.norm(end.mean(axis=0) - target)))
 

@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 
 from platewright.fit.solids import Prism
-from platewright.geometry.curves import Bools, Floats
+from platewright.geometry.curves import Bools, Floats, Points
 
 __all__ = ["blocked_share", "directions_about", "first_hits"]
 
@@ -30,8 +30,8 @@ def first_hits(
     ----------
     prisms : sequence of Prism
         What may stand in the way.
-    origin : (3,) float [mm]
-        Where all rays begin.
+    origin : (3,) or (n_rays, 3) float [mm]
+        Where all rays begin, or each of them.
     ways : (n_rays, 3) float
         Unit vectors.
     reach : float
@@ -46,12 +46,13 @@ def first_hits(
     >>> number.tolist(), float(far[0])
     ([0, -1], 10.0)
     """
+    origin = np.broadcast_to(origin, ways.shape)
     number = np.full(len(ways), -1, dtype=np.intp)
     nearest = np.full(len(ways), reach)
     for n in _in_order(prisms, origin, reach):
         rows = np.nonzero(_box_distance(prisms[n].box, origin, ways) < nearest)[0]
         if len(rows):
-            far = _distance(prisms[n], origin, ways[rows])
+            far = _distance(prisms[n], origin[rows], ways[rows])
             nearer = far < nearest[rows]
             number[rows[nearer]], nearest[rows[nearer]] = n, far[nearer]
     return number, np.where(number < 0, np.inf, nearest)
@@ -98,11 +99,11 @@ def directions_about(axis: Sequence[float], half_angle: float, count: int) -> Fl
 
 
 def _in_order(prisms: Sequence[Prism], origin: Floats, reach: float) -> list[int]:
-    """Return numbers of the prisms within reach, the nearest first."""
-    if not prisms:
+    """Return numbers of the prisms within reach of the origins, the nearest first."""
+    if not prisms or not len(origin):
         return []
-    boxes = np.array([p.box for p in prisms])
-    apart = np.linalg.norm(np.maximum(np.maximum(boxes[:, 0] - origin, origin - boxes[:, 1]), 0.0), axis=1)
+    boxes, low, high = np.array([p.box for p in prisms]), origin.min(axis=0), origin.max(axis=0)
+    apart = np.linalg.norm(np.maximum(np.maximum(boxes[:, 0] - high, low - boxes[:, 1]), 0.0), axis=1)
     return [n for n in np.argsort(apart, kind="stable").tolist() if apart[n] < reach]
 
 
@@ -117,30 +118,30 @@ def _box_distance(box: Floats, origin: Floats, ways: Floats) -> Floats:
 
 def _distance(prism: Prism, origin: Floats, ways: Floats) -> Floats:
     """Return how far along each ray it enters a prism; infinite where it misses."""
-    (start,), (height,) = prism.local(origin[None])
+    start, height = prism.local(origin)
     own = ways @ prism.axes.T
     step, rise = own[:, 0] + 1j * own[:, 1], own[:, 2]
     level = np.abs(rise) < 1e-12
     safe = np.where(level, 1.0, rise)
     low, high = (prism.low - height) / safe, (prism.high - height) / safe
-    between = prism.low < height < prism.high
-    enter = np.where(level, 0.0 if between else np.inf, np.minimum(low, high))
-    leave = np.where(level, np.inf if between else -np.inf, np.maximum(low, high))
+    between = (prism.low < height) & (height < prism.high)
+    enter = np.where(level, np.where(between, 0.0, np.inf), np.minimum(low, high))
+    leave = np.where(level, np.where(between, np.inf, -np.inf), np.maximum(low, high))
     enter = np.maximum(enter, 0.0)
     open_rows = np.nonzero((leave > enter) & (leave > _START))[0]
     far = np.full(len(ways), np.inf)
     if len(open_rows):
         rows = open_rows
         if prism.section.radius and not prism.section.bore:
-            far[rows] = _in_disc(prism.section.radius, start, step[rows], enter[rows], leave[rows])
+            far[rows] = _in_disc(prism.section.radius, start[rows], step[rows], enter[rows], leave[rows])
         else:
-            far[rows] = _in_section(prism, start, step[rows], enter[rows], leave[rows])
+            far[rows] = _in_section(prism, start[rows], step[rows], enter[rows], leave[rows])
     return far
 
 
-def _in_disc(radius: float, start: complex, step: NDArray[np.complex128], enter: Floats, leave: Floats) -> Floats:
+def _in_disc(radius: float, start: Points, step: Points, enter: Floats, leave: Floats) -> Floats:
     a = np.abs(step) ** 2
-    b, c = (start.conjugate() * step).real, abs(start) ** 2 - radius**2
+    b, c = (start.conj() * step).real, np.abs(start) ** 2 - radius**2
     upright = a < 1e-18
     root = b**2 - a * c
     safe = np.where(upright, 1.0, a)
@@ -152,10 +153,10 @@ def _in_disc(radius: float, start: complex, step: NDArray[np.complex128], enter:
     return np.where(met, begin, np.inf)
 
 
-def _in_section(prism: Prism, start: complex, step: NDArray[np.complex128], enter: Floats, leave: Floats) -> Floats:
+def _in_section(prism: Prism, start: Points, step: Points, enter: Floats, leave: Floats) -> Floats:
     """Enter by a face or by a side: the first point of the ray's shadow in the section."""
     x0, y0, x1, y1 = prism.section.bounds
-    longest = 2 * (abs(start) + abs(complex(x0, y0)) + abs(complex(x1, y1)) + 1.0)
+    longest = 2 * (np.abs(start) + abs(complex(x0, y0)) + abs(complex(x1, y1)) + 1.0)
     leave = np.minimum(leave, longest / np.maximum(np.abs(step), 1e-9))
     leave = np.maximum(leave, enter)
     p, q = start + enter * step, start + leave * step

@@ -6,12 +6,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
+import numpy as np
+
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
+from platewright.geometry.curves import Floats
 from platewright.model.catalogue.base import Record
+from platewright.model.catalogue.power import PowerConnector
 from platewright.model.design import Equipment
 
-__all__ = ["Fitted", "fitted"]
+__all__ = ["Fitted", "connector_point", "fitted"]
 
 R = TypeVar("R", bound=Record)
 
@@ -60,3 +64,11 @@ def fitted(assembly: Assembly, kind: type[R]) -> Iterator[Fitted[R]]:
                 key = f"{equipment.id}.{role}"
                 bodies = tuple(b for b in assembly.bodies if b.key == key and b.owner == equipment.id)
                 yield Fitted(equipment, role, record, bodies)
+
+
+def connector_point(assembly: Assembly) -> Floats | None:
+    """Return the middle of the first battery connector that a design places [mm]; None without one."""
+    bodies = [body for thing in fitted(assembly, PowerConnector) for body in thing.bodies]
+    if not bodies:
+        return None
+    return np.array(bodies[0].frame.point(0.0, 0.0, bodies[0].solids[0].shape.height / 2))

@@ -14,6 +14,7 @@ from platewright.foundation.findings import Finding
 from platewright.foundation.units import G_PER_T, NM_PER_NMM
 from platewright.study.antenna_findings import antenna_findings
 from platewright.study.battery_findings import batteries
+from platewright.study.board_findings import boards
 from platewright.study.camera_findings import cameras, views
 from platewright.study.carbon_findings import carbon_findings
 from platewright.study.clearance_findings import clearances
@@ -57,6 +58,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     camera_rows, camera_findings = cameras(assembly, prisms)
     view_rows, view_findings = views(assembly, prisms)
     battery_rows, battery_findings = batteries(assembly, prisms)
+    board_report, board_findings = boards(assembly, prisms)
     service = service_rows(assembly, order.covered)
     found: list[Finding] = [
         *screw_findings(assembly, order),
@@ -72,6 +74,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         *camera_findings,
         *view_findings,
         *battery_findings,
+        *board_findings,
     ]
     return CheckResult(
         assembly.design.frame.name,
@@ -87,6 +90,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         camera_rows,
         view_rows,
         battery_rows,
+        board_report,
     )
 
 

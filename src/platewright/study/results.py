@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from platewright.foundation.findings import Finding, Severity
 from platewright.study.battery_results import BatteryRow
+from platewright.study.board_results import BoardReport
 from platewright.study.camera_results import CameraRow, ViewRow
 from platewright.study.clearance_results import ClearanceReport
 
@@ -211,6 +212,7 @@ class CheckResult:
     cameras: tuple[CameraRow, ...]
     views: tuple[ViewRow, ...]
     batteries: tuple[BatteryRow, ...]
+    boards: BoardReport
 
     @property
     def status(self) -> str:

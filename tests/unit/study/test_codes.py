@@ -72,6 +72,51 @@ def camera(size, height=15, length=30, standoff=20, tilt=0, posts="standoff M3x3
     )
 
 
+M2 = "screw M2 socket 12.9"
+LOW = column("post", SCREW, "base", "standoff M3x20", "deck", BUTTON, at=[50, 40])
+WIDE = (plate("base", 2, (120, 100)), plate("deck", 2, (120, 100)), LOW)
+
+
+def two_boards(*between):
+    """A stack that ends close under a deck."""
+    stack = [M2, "base", "spacer M2x4", "b.esc in grommet", *between, "b.fc in grommet", "nut M2 insert"]
+    return (*WIDE, equipment("b", {"esc": "esc_20_45A", "fc": "fc_20"}, stack=stack))
+
+
+def walls(x, y):
+    """Plates on edge about a board."""
+    size = (2 * y, 30)
+    return (
+        plate("side", 2, (2 * x, 30), at_mm=[0, 12], stands="xz", mirror="y", foot="base", offset_mm=y),
+        plate("end", 2, size, at_mm=[0, 12], stands="yz", mirror="x", foot="base", offset_mm=x),
+    )
+
+
+def walled():
+    """A board with 4 mm beside it all round."""
+    stack = [M2, "base", "spacer M2x2", "b.fc in grommet", "nut M2 insert"]
+    return (*WIDE, *walls(18.5, 18.5), equipment("b", {"fc": "fc_20"}, stack=stack))
+
+
+def boxed():
+    """A video transmitter in a box of plates."""
+    stack = [M2, "base", "spacer M2x2", "b.vtx in grommet", "nut M2 insert"]
+    return (*WIDE, *walls(18, 18), equipment("b", {"vtx": "vtx_20"}, stack=stack))
+
+
+def wired():
+    """A controller between transmitter and connector, a receiver with a compass on the deck over it."""
+    fc = [M2, "base", "spacer M2x2", "b.esc in grommet", "spacer M2x2", "b.fc in grommet", "nut M2 insert"]
+    vtx = [M2, "base", "spacer M2x2", "v.vtx in grommet", "nut M2 insert"]
+    return (
+        *WIDE,
+        equipment("b", {"esc": "esc_20_20A", "fc": "fc_20"}, at_mm=[25, 0], stack=fc),
+        equipment("v", {"vtx": "vtx_20"}, at_mm=[-15, 0], stack=vtx),
+        equipment("plug", {"p": "connector_60a"}, on="base", at_mm=[-50, 0]),
+        equipment("gps", {"g": "gps_with_compass"}, on="deck", at_mm=[0, 0]),
+    )
+
+
 def one(*stack, **keys):
     return plate("base"), column("post", *stack, **{"at": [0, 0], "mirror": "", **keys})
 
@@ -106,6 +151,8 @@ DESIGNS = {
         {"rotors": "fore_aft_mm = 130\nlateral_mm = 130"},
     ),
     "battery.strap": ("warn", False, PACK, {}),
+    "board.air": ("warn", True, boxed(), {}),
+    "board.gap": ("warn", True, two_boards("spacer M2x3"), {}),
     "board.pattern": (
         "fail",
         False,
@@ -119,6 +166,7 @@ DESIGNS = {
         ),
         {},
     ),
+    "board.plug": ("warn", True, walled(), {}),
     "body.near": ("warn", True, side_by_side(0.15), {}),
     "body.overlap": ("fail", True, side_by_side(-1), {}),
     "camera.height": ("fail", True, camera("micro", posts="standoff M3x18"), {}),
@@ -185,6 +233,9 @@ DESIGNS = {
         ),
         {"rotors": UNEVEN},
     ),
+    "lead.edge": ("note", False, wired(), {}),
+    "lead.gps": ("warn", True, wired(), {}),
+    "lead.video": ("note", True, wired(), {}),
     "level.bow": (
         "note",
         True,
