@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.mass import mass_items, total_mass
+from platewright.foundation.errors import StructureError
 from platewright.foundation.units import G_PER_T, MM_PER_M, S_PER_MIN
 from platewright.model.catalogue.power import Battery, Motor, Propeller
 from platewright.rotor.air import STANDARD_GRAVITY
@@ -87,10 +88,13 @@ def frame_strength(
     Raises
     ------
     StructureError
-        If a plate cannot be modelled, or something hangs together by nothing.
+        If the ratio is below 1, a plate cannot be modelled, or something hangs together by nothing.
     """
-    kept = cache or StrengthCache()
-    ratio = thrust_ratio or _thrust_ratio(assembly)
+    if thrust_ratio is not None and not (thrust_ratio >= 1 and math.isfinite(thrust_ratio)):
+        msg = f"the thrust ratio must be 1 or more, or the craft cannot hover (got {thrust_ratio:g})."
+        raise StructureError(msg)
+    kept = StrengthCache() if cache is None else cache
+    ratio = _thrust_ratio(assembly) if thrust_ratio is None else thrust_ratio
     runs = {j.name: _run(assembly, j, ratio, kept) for j in (TYPICAL, SOFT, STIFF)}
     typical = runs["typical"]
     ends = [judge(assembly, typical.model, typical.static.freedoms, kept.strains, level) for level in ("low", "high")]

@@ -193,6 +193,9 @@ class _Maker:
         self._want_tabs()
         used = {n: i for n, i in self.places.items() if i.part.id in self.wanted}
         parts = {p: self._part(p) for p in dict.fromkeys(i.part.id for i in used.values())}
+        if not used:
+            msg = "no fitted column holds a plate; the frame has no structure to solve."
+            raise StructureError(msg)
         placed = [self._placed(n, i, parts[i.part.id]) for n, i in used.items()]
         numbers = {p.name: n for n, p in enumerate(placed)}
         bodies, carriers = self._bodies(lines, numbers)

@@ -9,6 +9,7 @@ import pytest
 from tests.frames import assembled, column, equipment, part, place
 
 from platewright.assembly.assemble import Assembly
+from platewright.foundation.errors import StructureError
 from platewright.study.strength import StrengthCache, frame_strength
 from platewright.study.strength_results import StrengthStudy
 
@@ -139,3 +140,8 @@ def test_slip_is_friction_by_shear_and_screws_of_two_plates_share_all() -> None:
 
 def test_shaking_needs_something_to_watch() -> None:
     assert solved().strength.shakes == ()  # this frame has neither board nor camera
+
+
+def test_a_ratio_that_cannot_hover_is_refused() -> None:
+    with pytest.raises(StructureError, match="thrust ratio must be 1 or more"):
+        frame_strength(quad(), 0.5, KEPT)
