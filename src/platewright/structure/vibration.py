@@ -63,8 +63,7 @@ def turning_response(frame: Frame, seats: list[tuple[Point, Floats]], speed: flo
             for point, at in seats
         ]
     )
-    found: Complex = np.linalg.solve(dynamic, loads.T).T
-    return found
+    return np.asarray(np.linalg.solve(dynamic, loads.T).T, dtype=np.complex128)
 
 
 def motion_amplitude(point: Point, response: Complex) -> Floats:
