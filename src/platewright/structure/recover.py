@@ -131,9 +131,10 @@ def strain_recovery(
     points = [mesh.nodes[clear]]
     nodes = [np.column_stack([clear, np.zeros((len(clear), 5), dtype=np.intp)])]
     shares = [np.column_stack([np.ones(len(clear)), np.zeros((len(clear), 5))])]
-    rings = [points_round_hole(c.x, c.y, c.radius) for c in (outline.circles[n] for n in holes)]
-    ring = np.concatenate(rings) if rings else np.zeros((0, 2))
-    for point in ring[np.asarray(Probe(outline).contains(ring), dtype=bool)] if len(ring) else ring:
+    circles = [outline.circles[n] for n in holes]
+    ring = [(float(x), float(y)) for c in circles for x, y in points_round_hole(c.x, c.y, c.radius)]
+    inside = Probe(outline).contains(ring).tolist() if ring else []
+    for point in (np.array(p) for p, lies in zip(ring, inside, strict=True) if lies):
         six, share = locate(mesh, *point.tolist())
         points.append(point[None])
         nodes.append(six[None])
