@@ -41,7 +41,7 @@ _PLUG_HEIGHT = 1.5  # of a plug's middle over the bare board [mm] (common practi
 _REACH = 40.0  # what is farther from a side is no hindrance [mm]
 _IRON = 60.0  # free length of an iron's tip and a hand [mm] (common practice, no source)
 _AIR = 50.0  # what is farther away does not keep air from a board [mm] (common practice, no source)
-_N_AIR = 400
+_N_AIR = 240
 _HARDWARE = frozenset(("screw", "nut", "washer", "standoff", "spacer"))
 _SIDES = ("front", "front left", "left", "rear left", "rear", "rear right", "right", "front right")
 
@@ -156,7 +156,7 @@ def pad_access(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], place:
     """Return for each group of a board's pads what must come off before an iron reaches it.
 
     An iron comes from above, or slanting from outside by 45 degrees; of these ways the one with the fewest things in it
-    is taken. Packs and propellers come off anyway.
+    is taken. Packs and propellers come off anyway, and screws and posts are passed.
 
     Parameters
     ----------
@@ -166,20 +166,25 @@ def pad_access(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], place:
         The board.
     """
     body, record = place.body, place.board.record
-    others = [(b, p) for b, p in _others(assembly, prisms, body) if b.role not in ("battery", "propeller")]
+    passed = {*_HARDWARE, "battery", "propeller"}
+    others = [(b, p) for b, p in _others(assembly, prisms, body) if b.role not in passed]
     groups = [("motor", point) for point in pads_of(body, record)] if record.motor_pads else []
     groups += [("battery", point) for point in battery_pads(place, connector_point(assembly))]
-    made = []
-    for kind, point in groups:
-        start = np.array(point) + 0.1 * np.array(body.frame.n)
-        outward = start - np.array(body.frame.origin)
-        outward[2] = 0.0
-        outward /= max(float(np.linalg.norm(outward)), 1e-9)
-        ways = np.array([(0.0, 0.0, 1.0), (outward[0], outward[1], 1.0)])
-        ways /= np.linalg.norm(ways, axis=1)[:, None]
-        met = [_owners_on(others, start, way) for way in ways]
-        made.append(PadAccess(kind, point, min(met, key=len)))
-    return made
+    if not groups:
+        return []
+    points = np.array([point for _, point in groups]) + 0.1 * np.array(body.frame.n)
+    outward = (points - body.frame.origin) * (1.0, 1.0, 0.0)
+    outward /= np.maximum(np.linalg.norm(outward, axis=1), 1e-9)[:, None]
+    up = np.tile((0.0, 0.0, 1.0), (len(groups), 1))
+    starts, ways = np.concatenate([points, points]), np.concatenate([up, (up + outward) / math.sqrt(2)])
+    met: list[dict[str, None]] = [{} for _ in ways]
+    for other, prism in others:
+        for n in np.nonzero(first_hits([prism], starts, ways, _IRON)[0] >= 0)[0].tolist():
+            met[n][other.owner] = None
+    return [
+        PadAccess(kind, point, min((tuple(m) for m in met[n :: len(groups)]), key=len))
+        for n, (kind, point) in enumerate(groups)
+    ]
 
 
 def battery_pads(place: BoardPlace, connector: Floats | None = None) -> list[Vector]:
@@ -303,13 +308,3 @@ def _first(others: Sequence[tuple[Body, Prism]], points: Floats, ways: Floats) -
     """Return what is met first from each of some points."""
     number, far = first_hits([p for _, p in others], points, ways, _REACH)
     return [Clear(d, others[n][0] if n >= 0 else None) for n, d in zip(number.tolist(), far.tolist(), strict=True)]
-
-
-def _owners_on(others: Sequence[tuple[Body, Prism]], start: Floats, way: Floats) -> tuple[str, ...]:
-    """Return the owners of everything on a way, but for screws and posts, which an iron passes."""
-    met = [
-        body.owner
-        for body, prism in others
-        if body.role not in _HARDWARE and first_hits([prism], start, way[None], _IRON)[0][0] >= 0
-    ]
-    return tuple(dict.fromkeys(met))

@@ -49,7 +49,7 @@ def first_hits(
     origin = np.broadcast_to(origin, ways.shape)
     number = np.full(len(ways), -1, dtype=np.intp)
     nearest = np.full(len(ways), reach)
-    for n in _in_order(prisms, origin, reach):
+    for n in _in_order(prisms, origin, ways, reach):
         rows = np.nonzero(_box_distance(prisms[n].box, origin, ways) < nearest)[0]
         if len(rows):
             far = _distance(prisms[n], origin[rows], ways[rows])
@@ -98,22 +98,29 @@ def directions_about(axis: Sequence[float], half_angle: float, count: int) -> Fl
     return ways
 
 
-def _in_order(prisms: Sequence[Prism], origin: Floats, reach: float) -> list[int]:
-    """Return numbers of the prisms within reach of the origins, the nearest first."""
+def _in_order(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float) -> list[int]:
+    """Return numbers of the prisms within the box about all rays, those nearest to the origins first."""
     if not prisms or not len(origin):
         return []
     boxes, low, high = np.array([p.box for p in prisms]), origin.min(axis=0), origin.max(axis=0)
     apart = np.linalg.norm(np.maximum(np.maximum(boxes[:, 0] - high, low - boxes[:, 1]), 0.0), axis=1)
-    return [n for n in np.argsort(apart, kind="stable").tolist() if apart[n] < reach]
+    if math.isinf(reach):
+        met = np.ones(len(boxes), dtype=bool)
+    else:
+        ends = origin + reach * ways
+        low, high = np.minimum(low, ends.min(axis=0)), np.maximum(high, ends.max(axis=0))
+        met = ((boxes[:, 0] <= high) & (boxes[:, 1] >= low)).all(axis=1)
+    return [n for n in np.argsort(apart, kind="stable").tolist() if met[n]]
 
 
 def _box_distance(box: Floats, origin: Floats, ways: Floats) -> Floats:
     """Return how far along each ray it enters a box; infinite where it misses."""
+    enter, leave = np.zeros(len(ways)), np.full(len(ways), np.inf)
     with np.errstate(divide="ignore", invalid="ignore"):
-        low, high = (box[0] - origin) / ways, (box[1] - origin) / ways
-        enter = np.fmax.reduce(np.fmin(low, high), axis=1)
-        leave = np.fmin.reduce(np.fmax(low, high), axis=1)
-    return np.where((leave >= np.maximum(enter, 0.0)) & (leave > _START), np.maximum(enter, 0.0), np.inf)
+        for axis in range(3):
+            low, high = ((box[side, axis] - origin[:, axis]) / ways[:, axis] for side in (0, 1))
+            enter, leave = np.fmax(enter, np.fmin(low, high)), np.fmin(leave, np.fmax(low, high))
+    return np.where((leave >= enter) & (leave > _START), enter, np.inf)
 
 
 def _distance(prism: Prism, origin: Floats, ways: Floats) -> Floats:

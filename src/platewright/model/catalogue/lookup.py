@@ -29,12 +29,16 @@ class RecordStore:
 
     all_records: tuple[Record, ...]
     _by_kind: Mapping[str, Mapping[str, Record]] = field(init=False, repr=False, compare=False)
+    _by_id: Mapping[str, tuple[Record, ...]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         by_kind: dict[str, dict[str, Record]] = {}
+        by_id: dict[str, tuple[Record, ...]] = {}
         for record in self.all_records:
             by_kind.setdefault(record.kind, {})[record.id] = record
+            by_id[record.id] = (*by_id.get(record.id, ()), record)
         object.__setattr__(self, "_by_kind", by_kind)
+        object.__setattr__(self, "_by_id", by_id)
 
     def records(self, kind: str | None = None) -> Iterator[Record]:
         """Yield all records, or those of one kind.
@@ -71,10 +75,9 @@ class RecordStore:
 
     def find(self, record_id: str) -> tuple[Record, ...]:
         """Return the records of any kind with this id; at least one."""
-        found = tuple(r for r in self.all_records if r.id == record_id)
-        if not found:
-            raise missing("record", record_id, {r.id for r in self.all_records})
-        return found
+        if record_id not in self._by_id:
+            raise missing("record", record_id, self._by_id)
+        return self._by_id[record_id]
 
     def search(self, text: str) -> tuple[Record, ...]:
         """Return the records that hold every word of a text in their kind, id, title, standard, source or note."""
