@@ -12,7 +12,18 @@ from pydantic import TypeAdapter
 from platewright.app.load import Loaded, load, reassemble
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import RequestError, nearest_names
-from platewright.model.catalogue import ActionCamera, Board, BoardPattern, Camera, Catalogue, Motor, Propeller, Record
+from platewright.model.catalogue import (
+    ActionCamera,
+    Battery,
+    Board,
+    BoardPattern,
+    Camera,
+    Catalogue,
+    Motor,
+    Propeller,
+    Record,
+)
+from platewright.study.battery_answers import battery_answer
 from platewright.study.board_answers import board_answer
 from platewright.study.camera_answers import camera_answer
 from platewright.study.check import check_assembly
@@ -27,13 +38,14 @@ from platewright.study.fit_answers import (
 
 __all__ = ["OPTIONS", "find_record", "fit_answers", "fits_json"]
 
-OPTIONS = ("propeller", "motor", "boards", "camera", "action_camera")
+OPTIONS = ("propeller", "motor", "boards", "camera", "action_camera", "battery")
 _PREFIXES: Mapping[type[Record], str] = {
     Propeller: "prop_",
     Motor: "motor_",
     BoardPattern: "",
     Camera: "camera_",
     ActionCamera: "action_",
+    Battery: "lipo_",
 }
 _ADAPTER = TypeAdapter(tuple[FitAnswer, ...])
 R = TypeVar("R", bound=Record)
@@ -71,6 +83,8 @@ def fit_answers(path: Path, asked: Mapping[str, Sequence[str]], records: Path | 
         answers.append(camera_answer(loaded.assembly, find_record(catalogue, Camera, word)))
     for word in asked.get("action_camera", ()):
         answers.append(_action_camera(loaded, find_record(catalogue, ActionCamera, word)))
+    for word in asked.get("battery", ()):
+        answers.append(_battery(loaded, find_record(catalogue, Battery, word)))
     return tuple(answers)
 
 
@@ -152,3 +166,10 @@ def _action_camera(loaded: Loaded, record: ActionCamera) -> FitAnswer:
         return no_place(loaded.assembly, "action camera", record.id, "an action camera")
     check = check_assembly(_tried(loaded, *carrier, record))
     return action_camera_answer(loaded.assembly.design.frame.name, record, check, *carrier)
+
+
+def _battery(loaded: Loaded, record: Battery) -> FitAnswer:
+    carrier = carrier_of(loaded.assembly, Battery)
+    if carrier is None:
+        return no_place(loaded.assembly, "battery", record.id, "a battery")
+    return battery_answer(record, check_assembly(_tried(loaded, *carrier, record)), *carrier)

@@ -26,6 +26,7 @@ def fits(
     boards: _Names = None,
     camera: _Names = None,
     action_camera: _Names = None,
+    battery: _Names = None,
     json: bool = False,
     catalogue: Path | None = None,
 ) -> int:
@@ -45,15 +46,27 @@ def fits(
         Flight cameras, such as micro or camera_micro.
     action_camera
         Action cameras, such as thumb or action_thumb.
+    battery
+        Batteries, such as 6s_1300 or lipo_6s_1300.
     json
         Print JSON instead of sentences.
     catalogue
         A folder of your own catalogue records, laid over the shipped ones.
     """
-    words = {"propeller": propeller, "motor": motor, "boards": boards, "camera": camera, "action_camera": action_camera}
+    words = {
+        "propeller": propeller,
+        "motor": motor,
+        "boards": boards,
+        "camera": camera,
+        "action_camera": action_camera,
+        "battery": battery,
+    }
     asked = {option: names for option, names in words.items() if names}
     if not asked:
-        print("name something to try: --propeller, --motor, --boards, --camera or --action-camera.", file=sys.stderr)
+        print(
+            "name something to try: --propeller, --motor, --boards, --camera, --action-camera or --battery.",
+            file=sys.stderr,
+        )
         return 2
     answers = fit_answers(frame, asked, catalogue)
     if json:

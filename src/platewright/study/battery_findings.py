@@ -19,13 +19,11 @@ from platewright.fit.battery import (
     strap_paths,
 )
 from platewright.fit.discs import Disc, discs_of
-from platewright.fit.interference import prisms_of
 from platewright.fit.solids import Prism
 from platewright.foundation.findings import Finding, Severity
-from platewright.model.catalogue.power import Battery
 from platewright.study.battery_results import BatteryRow, LeadToDiscRow, StrapRow
 
-__all__ = ["batteries", "battery_fit"]
+__all__ = ["batteries"]
 
 _RULES = "battery_to_frame."
 _HARD_RULE = f"{_RULES}screw_tip_or_nut_to_pack_min_mm"
@@ -58,22 +56,6 @@ def batteries(
         found += _hazards(assembly, hazards(assembly, prisms, pack, assembly.catalogue.rule(_HARD_RULE).value))
         found += [f for lead in leads for f in _lead(assembly, lead)]
     return tuple(rows), found
-
-
-def battery_fit(assembly: Assembly, record: Battery) -> tuple[BatteryRow, list[Finding]] | None:
-    """Return a design's first battery and what is found about it, if it is of a record; None for another or none.
-
-    Parameters
-    ----------
-    assembly : Assembly
-        The frame, assembled with that battery.
-    record : Battery
-        The battery in question.
-    """
-    rows, found = batteries(assembly, prisms_of(assembly))
-    if not rows or rows[0].record != record.id:
-        return None
-    return rows[0], [f for f in found if f.where == rows[0].battery]
 
 
 def _leads(assembly: Assembly, pack: Pack, discs: Sequence[Disc]) -> list[LeadReach]:

@@ -141,3 +141,19 @@ def test_what_a_frame_does_not_carry_has_no_place() -> None:
         "no",
         "Heddle has no place for an action camera: its design carries none.",
     )
+
+
+def test_a_battery_fits_as_long_as_its_strap_goes_round_it() -> None:
+    own, larger, long_range = fit_answers(HEDDLE, {"battery": ["6s_1100", "lipo_6s_1300", "liion_6s1p_21700_4000"]})
+    assert own.verdict == "fits"
+    assert own.margin_mm is not None
+    assert larger.margin_mm is not None
+    assert own.margin_mm > larger.margin_mm
+    assert "mm of strap are left" in own.sentence
+    assert long_range.record == "liion_6s1p_21700_4000"
+
+
+def test_a_battery_too_large_for_its_strap_does_not_fit() -> None:
+    (answer,) = fit_answers(ROOT / "examples" / "bobbin.toml", {"battery": ["6s_1800"]})
+    assert answer.verdict == "no"
+    assert any("[battery.strap]" in reason for reason in answer.reasons)
