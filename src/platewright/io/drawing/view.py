@@ -18,7 +18,7 @@ from platewright.fit.solids import Prism, prisms_of_body
 from platewright.fit.view import Eye, Seen
 from platewright.io.drawing.canvas import INK, Canvas, number
 from platewright.io.drawing.dimensions import THIN
-from platewright.io.drawing.painting import is_disc, legend, role_fill
+from platewright.io.drawing.painting import ROLE_ORDER, is_disc, legend, role_fill
 from platewright.io.drawing.plan import MARGIN, place_tints
 
 __all__ = ["figures_in_view", "view_svg"]
@@ -101,10 +101,10 @@ def figures_in_view(bodies: Iterable[Body], eye: Eye) -> list[tuple[Body, shapel
 
 def _shares(canvas: Canvas, assembly: Assembly, seen: Seen, y: float, tints: dict[str, str]) -> None:
     """Say under the picture what takes how much of it."""
+    rank = {role: n for n, role in enumerate(("propeller", *ROLE_ORDER))}
     roles: dict[str, str] = {}
-    for body in assembly.bodies:
-        if body.role == "propeller" or body.owner not in roles:
-            roles[body.owner] = body.role
+    for body in assembly.bodies:  # a motor is not painted as its screws are
+        roles[body.owner] = min(body.role, roles.get(body.owner, body.role), key=lambda r: rank.get(r, 0))
     total = f"{100 * seen.propellers:.1f} % of the image propellers, {100 * seen.body:.1f} % body"
     canvas.text(MARGIN, y, total, 2.8, bold=True)
     rows = [
