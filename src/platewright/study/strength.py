@@ -20,7 +20,8 @@ from platewright.structure.screws import ScrewLimits, energy_to_fracture
 from platewright.study.strength_cases import FULL_THRUST, Case, built_in_cases
 from platewright.study.strength_joints import SOFT, STIFF, TYPICAL, JointModel
 from platewright.study.strength_judge import Limit, RecoveryCache, judge
-from platewright.study.strength_model import FrameModel, PartCache, frame_model
+from platewright.study.strength_model import FrameModel, frame_model
+from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import (
     CaseRow,
     FrameMode,

@@ -17,11 +17,8 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.lines import Item, Line
 from platewright.assembly.sketches import TabJoint
 from platewright.model.catalogue.electronics import Board, Camera
-from platewright.model.catalogue.fasteners import Nut, Screw
-from platewright.model.catalogue.hardware import Spacer, Standoff
 from platewright.model.design import Part
 from platewright.structure.frame import Point, Spring
-from platewright.structure.laminate import sheet_constants
 from platewright.structure.links import (
     Tube,
     beam_flexibility,
@@ -31,14 +28,12 @@ from platewright.structure.links import (
     rigid_arm,
     series_stiffness,
 )
-from platewright.study.strength_laminates import plate_laminate
+from platewright.study.strength_stacks import STEEL, THROUGH, Stacks, screw_size
 
 __all__ = ["SOFT", "STIFF", "TYPICAL", "Bolted", "JointModel", "Joints"]
 
 Floats = NDArray[np.float64]
 
-_THROUGH = 9_000.0  # modulus of carbon plate through its thickness, 8 to 10 GPa (from memory) [MPa]
-_STEEL = 205_000.0
 _PAD = (100.0, 300.0)  # battery on its pad under the strap, sideways and up, 1/3 to 3 times (no source) [N/mm]
 _PAD_RADIUS = 20.0  # at which the pad resists turning (no source) [mm]
 _TAB = 5_000.0  # a tab in its slot, each way, 1/3 to 3 times (no source) [N/mm]
@@ -115,7 +110,7 @@ class Joints:
 
     def __init__(self, assembly: Assembly, model: JointModel) -> None:
         self.assembly, self.model = assembly, model
-        self._moduli: dict[str, float] = {}
+        self.stacks = Stacks(assembly)
 
     def of_line(
         self,
@@ -166,14 +161,6 @@ class Joints:
         shift, turn = _TAB * self.model.pad, _TAB_TURN * self.model.pad
         return np.diag([shift, shift, shift, turn, turn, turn])
 
-    def _axes(self, line: Line) -> Floats:
-        """Return axes whose third is the line's."""
-        if line.axis == "z":
-            return np.eye(3)
-        if line.axis == "y":
-            return np.array([[1.0, 0, 0], [0, 0, 1], [0, -1, 0]]).T
-        return np.array([[0.0, 1, 0], [0, 0, 1], [1, 0, 0]]).T
-
     def _between(
         self, line: Line, a: int, b: int, points: Mapping[tuple[str, str], Point], plates: Sequence[int]
     ) -> Bolted:
@@ -185,17 +172,17 @@ class Joints:
         spans = self.assembly.levels.spans[line.name]
         between = [(i, spans[n]) for n, i in enumerate(line.items) if a < n < b and spans[n] is not None and i.touches]
         t1, t2 = first.instance.part.thickness_mm, second.instance.part.thickness_mm
-        screw = self._screw(line, a)
-        axis = self._axes(line)[:, 2]
-        arm = rigid_arm(self._axes(line))
-        ring = self._ring(line, a)
+        screw = self.stacks.screw(line, a)
+        axis = _axes(line)[:, 2]
+        arm = rigid_arm(_axes(line))
+        ring = self.stacks.ring(line, a)
         if not between:
             # an arm between two plates is in double shear: each face carries half of it
             inner = [k for k in (a, b) if plates[0] < k < plates[-1] and self._faces(line, k, plates)]
             double = bool(inner)
             if double and inner[0] == b:
                 t1, t2 = t2, t1
-            e1, e2 = self._modulus(first.instance.part), self._modulus(second.instance.part)
+            e1, e2 = self.stacks.modulus(first.instance.part), self.stacks.modulus(second.instance.part)
             shear = huth_flexibility(t1, e1, t2, e2, screw.outer, screw.elastic_modulus, double)
             shear *= self.model.shear * (2 if double else 1)
             flexibility = clamped_flexibility(shear, (t1 + t2) / 2, ring, screw)
@@ -209,13 +196,13 @@ class Joints:
         for item, span in between:
             assert span is not None
             length = abs(span.end.nominal - span.start.nominal)
-            tubes = self._tubes(item, screw, line, a, b)
+            tubes = self.stacks.tubes(item, screw, line, a, b)
             if length > 0 and tubes:
                 flexibility = moved_flexibility(flexibility, np.array([0.0, 0.0, length]))
                 flexibility = flexibility + beam_flexibility(length, tubes)
         flexibility = flexibility + self._seat(second.instance.part, t2, screw)
         name = f"{line.name}: {first.instance.name} to {second.instance.name}"
-        outers = [tube.outer for item, _ in between for tube in self._tubes(item, screw, line, a, b)[:1]]
+        outers = [tube.outer for item, _ in between for tube in self.stacks.tubes(item, screw, line, a, b)[:1]]
         spring = Spring(name, near, far, end, arm @ series_stiffness([flexibility]) @ arm.T)
         return Bolted(spring, line, a, b, near.position + axis * (t1 / 2), axis, min(outers, default=ring.outer) / 2)
 
@@ -231,51 +218,12 @@ class Joints:
 
     def _seat(self, part: Part, thickness: float, screw: Tube) -> Floats:
         """Return the flexibility where a standoff stands on a plate: Huth's of the screw end in one plate."""
-        e = self._modulus(part)
-        shear = huth_flexibility(thickness, e, thickness, _STEEL, screw.outer, screw.elastic_modulus, False)
-        ring = Tube(1.7 * screw.outer, screw.outer, _THROUGH)
+        e = self.stacks.modulus(part)
+        shear = huth_flexibility(thickness, e, thickness, STEEL, screw.outer, screw.elastic_modulus, False)
+        ring = Tube(1.7 * screw.outer, screw.outer, THROUGH)
         found = clamped_flexibility(shear * self.model.shear, thickness / 2, ring, screw)
         found[2:, 2:] *= self.model.turning
         return found
-
-    def _modulus(self, part: Part) -> float:
-        material, thickness = part.material, part.thickness_mm
-        key = f"{material} {thickness:g}"
-        if key not in self._moduli:
-            constants = sheet_constants(plate_laminate(self.assembly.catalogue, material, thickness))
-            self._moduli[key] = (constants.e_x + constants.e_y) / 2
-        return self._moduli[key]
-
-    def _screw(self, line: Line, near: int) -> Tube:
-        """Return the shank of the screw nearest to an item of a line."""
-        fits = [s for s in self.assembly.screws if s.line.name == line.name]
-        if not fits:
-            return Tube(3.0, 0.0, _STEEL)
-        fit = next((s for s in fits if near in s.path), min(fits, key=lambda s: abs(s.index - near)))
-        return Tube(fit.thread.d_mm, 0.0, fit.material.elastic_modulus_mpa)
-
-    def _ring(self, line: Line, near: int) -> Tube:
-        screw = self._screw(line, near)
-        fits = [s for s in self.assembly.screws if s.line.name == line.name]
-        head = next((s.screw.bearing_d_min_mm for s in fits if s.screw.bearing_d_min_mm), None)
-        return Tube(head or 1.7 * screw.outer, screw.outer, _THROUGH)
-
-    def _tubes(self, item: Item, screw: Tube, line: Line, a: int, b: int) -> list[Tube]:
-        """Return what stands side by side in one piece of a column."""
-        record = item.record
-        through = any(a in s.path and b in s.path for s in self.assembly.screws if s.line.name == line.name)
-        if isinstance(record, Standoff):
-            return [Tube(record.outer_d_mm, screw.outer * 0.8, self._material(record.material))]
-        if isinstance(record, Spacer):
-            own = [Tube(record.outer_d_mm, record.bore_d_mm, self._material(record.material))]
-            return [*own, screw] if through or record.bore_d_mm >= screw.outer * 0.8 else own
-        if isinstance(record, Nut):
-            return [Tube(record.across_flats_max_mm or record.outer_d_mm, 0.0, _STEEL)]
-        outer = getattr(record, "outer_d_max_mm", None)
-        return [Tube(float(outer), screw.outer, _STEEL), screw] if outer else [screw]
-
-    def _material(self, name: str) -> float:
-        return self.assembly.catalogue.material(name).value("e_mpa").typical
 
     def _held(self, line: Line, plate: int, n: int, points: Mapping[tuple[str, str], Point], body: Point) -> Spring:
         """Return the link of a board or camera to the plate that holds it, on this line."""
@@ -283,9 +231,9 @@ class Joints:
         assert instance is not None
         near = points[line.name, instance.name]
         span = self.assembly.levels.spans[line.name][n]
-        axes = self._axes(line)
+        axes = _axes(line)
         axis = axes[:, 2]
-        screw = self._screw(line, plate)
+        screw = self.stacks.screw(line, plate)
         face = near.position + axis * np.sign(n - plate) * instance.part.thickness_mm / 2
         if isinstance(item.record, Camera) or span is None:
             end, length = face, 1.0
@@ -310,9 +258,13 @@ class Joints:
         )
 
 
-def screw_size(line: Line) -> str:
-    """Return the thread size of a line's first screw, such as M3."""
-    return next(i.word.size for i in line.items if isinstance(i.record, Screw))
+def _axes(line: Line) -> Floats:
+    """Return axes whose third is the line's."""
+    if line.axis == "z":
+        return np.eye(3)
+    if line.axis == "y":
+        return np.array([[1.0, 0, 0], [0, 0, 1], [0, -1, 0]]).T
+    return np.array([[0.0, 1, 0], [0, 0, 1], [1, 0, 0]]).T
 
 
 def _body_name(item: Item, things: Mapping[str, Point]) -> str | None:

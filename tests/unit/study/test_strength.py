@@ -121,7 +121,7 @@ def test_titanium_is_weaker_than_steel_and_takes_about_as_much_work() -> None:
 def test_a_finer_mesh_moves_margins_by_less_than_six_percent(monkeypatch: pytest.MonkeyPatch) -> None:
     """Stress is judged at nodes, so their places change what is found; displacements change far less."""
     coarse = {c.case: c.margin or c.energy_j for c in solved().strength.cases}
-    monkeypatch.setattr("platewright.study.strength_model._LARGEST_MESH", 2.0)
+    monkeypatch.setattr("platewright.study.strength_parts._LARGEST_MESH", 2.0)
     fine = {c.case: c.margin or c.energy_j for c in frame_strength(quad(), 8.0).strength.cases}
     for case in ("full thrust", "tip edgewise"):
         assert coarse[case] == pytest.approx(fine[case], rel=0.06)

@@ -12,7 +12,8 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.mass import mass_items, total_mass
 from platewright.foundation.errors import StructureError
 from platewright.study.strength_joints import SOFT, STIFF, TYPICAL
-from platewright.study.strength_model import FrameModel, PartCache, frame_model
+from platewright.study.strength_model import FrameModel, frame_model
+from platewright.study.strength_parts import PartCache
 
 KEPT: PartCache = {}
 POST = ("screw M3 socket 12.9", "base", "standoff M3x25", "deck", "screw M3x6 button 10.9")
