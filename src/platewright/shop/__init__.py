@@ -1,1 +1,1 @@
-"""The arithmetic of a small shop: reorder points, shared stock, sampling, rates of breakage; knows no files and no database."""
+"""The arithmetic of a small shop: reorder points, shared stock, sampling, rates of breakage; no files, no database."""
