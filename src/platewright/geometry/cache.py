@@ -21,7 +21,7 @@ from platewright.geometry.build import build_outline
 from platewright.geometry.loops import Circle, Loop, Outline
 from platewright.geometry.sketch import Sketch
 
-__all__ = ["KERNEL_VERSION", "OutlineCache", "sketch_key"]
+__all__ = ["KERNEL_VERSION", "OutlineCache", "outline_of_record", "outline_record", "sketch_key"]
 
 KERNEL_VERSION = "lines-and-arcs-1"  # raise it whenever the same sketch may give another outline
 
@@ -66,7 +66,7 @@ class OutlineCache:
             held = json.loads(path.read_text(encoding="utf-8"))
             if held["sha256"] != _digest(held["outline"]):
                 return None
-            return _outline(held["outline"])
+            return outline_of_record(held["outline"])
         except (OSError, ValueError, KeyError, TypeError, GeometryError):
             return None
 
@@ -74,7 +74,7 @@ class OutlineCache:
         path = self._path(key)
         if path is None:
             return
-        record = _record(outline)
+        record = outline_record(outline)
         with contextlib.suppress(OSError):
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, name = tempfile.mkstemp(prefix=key, suffix=".part", dir=path.parent)
@@ -107,7 +107,8 @@ def _digest(value: Any) -> str:
     return hashlib.sha256(json.dumps(value, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
 
 
-def _record(outline: Outline) -> dict[str, Any]:
+def outline_record(outline: Outline) -> dict[str, Any]:
+    """Return an outline as lists of numbers, for JSON."""
     return {
         "outer": [list(v) for v in outline.outer.vertices],
         "inner": [[list(v) for v in loop.vertices] for loop in outline.inner],
@@ -115,7 +116,8 @@ def _record(outline: Outline) -> dict[str, Any]:
     }
 
 
-def _outline(record: dict[str, Any]) -> Outline:
+def outline_of_record(record: dict[str, Any]) -> Outline:
+    """Return the outline that `outline_record` wrote."""
     def loop(rows: list[list[float]]) -> Loop:
         return Loop(tuple((float(x), float(y), float(bulge)) for x, y, bulge in rows))
 

@@ -15,8 +15,8 @@ from platewright.assembly.stance import stretch
 from platewright.foundation.findings import Finding
 from platewright.geometry.isometry import Isometry
 from platewright.geometry.loops import Outline, outline_area, to_shapely
-from platewright.geometry.same import same_shape
 from platewright.study.compare_results import Change, Comparison, HoleChange, PartRow, TextRow
+from platewright.study.identity import identity_of, same_part
 from platewright.study.results import CheckResult, StackUp
 
 __all__ = ["compare_frames", "outline_difference"]
@@ -66,7 +66,9 @@ def _parts(first: Assembly, second: Assembly, masses: tuple[Mapping[str, float],
     rows: dict[str, PartRow] = {}
     by_id = [(n, n) for n in left if n in right]
     for one, other in (*by_id, *itertools.product(list(left), list(right))):
-        if one in left and other in right and (motion := _same_part(left[one], right[other])) is not None:
+        if one not in left or other not in right:
+            continue
+        if (motion := same_part(identity_of(left[one]), identity_of(right[other]))) is not None:
             rows[one] = _row("same", left.pop(one), right.pop(other), _how(motion))
     for name in [n for n in left if n in right]:
         rows[name] = _row("changed", left.pop(name), right.pop(name), "")
@@ -80,21 +82,6 @@ def _masses(check: CheckResult) -> dict[str, float]:
     """Return the mass of one piece of each part [g]."""
     rows = (c for c in check.mass.heaviest if c.name.startswith("part "))
     return {c.name.removeprefix("part "): c.mass_g / c.quantity for c in rows}
-
-
-def _same_part(one: FinishedPart, other: FinishedPart) -> Isometry | None:
-    a, b = one.part, other.part
-    if a.material != b.material or abs(a.thickness_mm - b.thickness_mm) > _SAME:
-        return None
-    motion = same_shape(one.outline, other.outline)
-    sided = a.marks or b.marks or any(h.countersinks for p in (one, other) for h in p.holes.holes)
-    if motion is None or (sided and (motion.flip or a.marks != b.marks or _sinks(one) != _sinks(other))):
-        return None
-    return motion
-
-
-def _sinks(finished: FinishedPart) -> list[tuple[float, float, bool]]:
-    return sorted((s.diameter, s.angle_deg, s.on_upper_face) for h in finished.holes.holes for s in h.countersinks)
 
 
 def _how(motion: Isometry) -> str:
