@@ -7,6 +7,7 @@
     ├── DrawingError (ValueError)      a foreign drawing cannot be read
     ├── RotorError (ValueError)         a rotor cannot be turned, fed or fitted as asked
     ├── StructureError (ValueError)    a plate cannot be modelled, or its equations cannot be solved
+    ├── LedgerError (ValueError)       a ledger cannot be opened or refuses a booking; has a code
     ├── RequestError (LookupError)     a command asks for something that does not exist
     └── OutputError (OSError)          an output cannot be written
 
@@ -24,6 +25,7 @@ __all__ = [
     "DesignFileError",
     "DrawingError",
     "GeometryError",
+    "LedgerError",
     "OutputError",
     "PlatewrightError",
     "Problem",
@@ -100,6 +102,20 @@ class RotorError(PlatewrightError, ValueError):
 
 class StructureError(PlatewrightError, ValueError):
     """A plate cannot be modelled, or its equations cannot be solved."""
+
+
+class LedgerError(PlatewrightError, ValueError):
+    """A ledger cannot be opened, or refuses a booking; nothing was booked.
+
+    Examples
+    --------
+    >>> print(LedgerError("ledger.busy", "another process is writing; try again."))
+    another process is writing; try again. [ledger.busy]
+    """
+
+    def __init__(self, code: str, message: str) -> None:
+        self.code = code
+        super().__init__(f"{message} [{code}]")
 
 
 class RequestError(PlatewrightError, LookupError):
