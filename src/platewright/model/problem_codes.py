@@ -43,6 +43,7 @@ PROBLEM_CODES: Mapping[str, str] = {
     "reference.part": "a place uses a part that does not exist",
     "reference.place": "a place that does not exist, or cannot serve here",
     "rotors.ways": "the rotors are not given in exactly one way, or their turning directions do not fit",
+    "shop.prices": "the price breaks of a shop file are not in order",
     "stack.words": "an item of a stack is not understood",
     "value.choice": "a value is none of the choices",
     "value.count": "a list has too few or too many entries",

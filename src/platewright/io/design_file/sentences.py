@@ -22,6 +22,8 @@ __all__ = ["Fault", "faults"]
 _RANGE = frozenset({"greater_than", "greater_than_equal", "less_than", "less_than_equal", "finite_number"})
 _TYPES: Mapping[str, str] = {
     "float": "a number or an expression",
+    "decimal": "a number",
+    "int": "a whole number",
     "not": "a number or an expression",
     "bool": "true or false",
     "string": "a text",
@@ -32,6 +34,10 @@ _TYPES: Mapping[str, str] = {
 }
 _LARGE = 10**300
 _IDENTIFIER = "lower-case letters, digits and underscores, a letter first"
+_FORMS: Mapping[str, str] = {
+    "text": "capitals, digits, spaces, and . / -",
+    "currency": "three capitals, such as EUR",
+}
 _COUNTS = frozenset({"too_short", "too_long"})
 
 
@@ -109,7 +115,7 @@ def _value(detail: dict[str, Any], record: type[Record], field: str, written: ob
         limit = f"at least {least}" if kind == "too_short" else f"at most {most}"
         return "value.count", f"must have {limit} entries (got {context['actual_length']})."
     if kind == "string_pattern_mismatch":
-        form = "capitals, digits, spaces, and . / -" if field == "text" else _IDENTIFIER
+        form = _FORMS.get(field, _IDENTIFIER)
         return "value.text", f"must be {form} (got {_got(written)})."
     if kind == "string_too_short":
         return "value.text", "must not be empty."
@@ -157,11 +163,11 @@ def _unknown_key(record: type[Record], key: str) -> str:
 def _meant(values: dict[str, Any], path: Path, record: type[Record]) -> str:
     """Say which record was meant when one that lacks several keys has nearly the id of another."""
     records = values.get(str(path[0]))
-    if len(path) != 3 or not isinstance(records, list) or not isinstance(path[1], int):
+    if len(path) != 3 or not isinstance(records, list) or not isinstance(path[1], int) or "id" not in records[path[1]]:
         return ""
     given = records[path[1]]
     lacking = [name for name, info in record.model_fields.items() if info.is_required() and name not in given]
-    near = nearest_names(given["id"], [other["id"] for other in records if other is not given], count=1)
+    near = nearest_names(given["id"], [other.get("id", "") for other in records if other is not given], count=1)
     return f"; to change '{near[0]}' instead, write its id" if len(lacking) > 1 and near else ""
 
 
@@ -173,7 +179,7 @@ def _stem(key: str) -> str:
 def _called(path: Path, record: type[Record]) -> str:
     """Return what a person calls the record at a path."""
     if len(path) == 1:
-        return "design"
+        return "design" if record is Design else "such file"
     names = {"Frame": "[frame] table", "Rotors": "[rotors] table", "Checks": "[checks] table"}
     return names.get(record.__name__, _words(record.__name__))
 

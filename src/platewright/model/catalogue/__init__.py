@@ -10,6 +10,7 @@ from platewright.model.catalogue.electronics import (
     CameraView,
     SignalConnector,
 )
+from platewright.model.catalogue.fabrication import Cutter
 from platewright.model.catalogue.fasteners import (
     ClearanceHole,
     Nut,
@@ -61,6 +62,7 @@ __all__ = [
     "Capacitor",
     "Catalogue",
     "ClearanceHole",
+    "Cutter",
     "Estimate",
     "FrameClass",
     "GeometryRow",

@@ -12,6 +12,7 @@ from platewright.model.catalogue.electronics import (
     CameraView,
     SignalConnector,
 )
+from platewright.model.catalogue.fabrication import Cutter
 from platewright.model.catalogue.fasteners import (
     ClearanceHole,
     Nut,
@@ -43,7 +44,7 @@ KINDS: dict[str, type[Record]] = {
     record.kind: record
     for record in (
         Thread, Screw, ScrewLengths, Nut, Washer, ClearanceHole, ScrewClass, NutClass, PrevailingTorque,
-        Laminate, Material, Sheet, SheetSize,
+        Laminate, Material, Sheet, SheetSize, Cutter,
         Standoff, Spacer, Grommet, Strap,
         MotorPattern, Motor, Propeller, MeasuredPropeller, PropellerNut, Battery, Capacitor, PowerConnector,
         BoardPattern, Board, Camera, CameraView, ActionCamera, Antenna, SignalConnector,

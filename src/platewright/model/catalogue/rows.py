@@ -12,6 +12,7 @@ __all__ = ["record_rows", "split_unit"]
 
 _UNITS = {
     "1e-6_per_k": "1e-6/K",
+    "m_mm": "m mm",
     "g_per_mm": "g/mm",
     "n_per_mm": "N/mm",
     "rpm_per_v": "rpm/V",

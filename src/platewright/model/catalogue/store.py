@@ -14,6 +14,7 @@ from platewright.model.catalogue.electronics import (
     CameraView,
     SignalConnector,
 )
+from platewright.model.catalogue.fabrication import Cutter
 from platewright.model.catalogue.fasteners import (
     ClearanceHole,
     Nut,
@@ -130,6 +131,14 @@ class Catalogue(RecordStore):
                 share = (thickness_mm - thinner.thickness_mm) / (thicker.thickness_mm - thinner.thickness_mm)
                 return thinner.tolerance_mm + share * (thicker.tolerance_mm - thinner.tolerance_mm)
         return sheets[-1].tolerance_mm * thickness_mm / sheets[-1].thickness_mm
+
+    def cutters(self) -> tuple[Cutter, ...]:
+        """Return the router bits, thinnest first."""
+        return tuple(sorted(self.of_class(Cutter), key=lambda cutter: cutter.diameter_mm))
+
+    def cutter(self, record_id: str) -> Cutter:
+        """Return a router bit, cutter_2.0."""
+        return self.get(Cutter, record_id)
 
     # Hardware
 
