@@ -23,7 +23,8 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
     "fit": (
         *("antenna", "battery", "board", "body", "camera", "carbon", "corner", "disc", "ground", "lead", "service"),
         "web",
-    )
+    ),
+    "making": ("corner", "cut", "part", "web"),
 }
 _ADAPTER = TypeAdapter(CheckResult)
 

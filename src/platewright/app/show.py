@@ -11,6 +11,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.fit.interference import prisms_of
 from platewright.fit.view import PROJECTIONS, eyes_of, seen_by
 from platewright.foundation.errors import OutputError, RequestError, nearest_names
+from platewright.io.drawing.cutting import cutting_svg
 from platewright.io.drawing.part import part_svg
 from platewright.io.drawing.plan import plan_svg
 from platewright.io.drawing.side import side_svg
@@ -19,6 +20,7 @@ from platewright.io.drawing.view import view_svg
 from platewright.io.terminal import plan_text
 from platewright.io.typesetting import svg_to_png
 from platewright.study.check import mass_report
+from platewright.study.cut_places import part_cutting
 
 __all__ = ["picture", "terminal_plan", "write_picture"]
 
@@ -33,8 +35,8 @@ def picture(path: Path, view: str, records: Path | None = None) -> str:
     path : Path
         The design file.
     view : str
-        plan, side, `part:ID`, `column:ID` for a column or stack in section, `camera` or `camera:ID` for what one sees;
-        a projection may follow, as in `camera:ID:rectilinear`.
+        plan, side, `part:ID`, `cutting:ID` for how it is cut, `column:ID` for a column or stack in section, `camera` or
+        `camera:ID` for what one sees; a projection may follow, as in `camera:ID:rectilinear`.
     records : Path or None
         A folder of the user's own catalogue records.
 
@@ -84,13 +86,16 @@ def _svg(assembly: Assembly, view: str) -> str:
     kind, _, name = view.partition(":")
     if kind == "part" and name in assembly.parts:
         return part_svg(assembly.parts[name])
+    if kind == "cutting" and name in assembly.parts:
+        return cutting_svg(assembly.parts[name], part_cutting(assembly, assembly.parts[name]))
     owners = {line.owner: line.name for line in assembly.lines if line.fitted}
     if kind == "column" and name in owners:
         return stack_svg(assembly, owners[name])
     if kind == "camera" and (svg := _view(assembly, name)) is not None:
         return svg
     cameras = ["camera", *(f"camera:{e.camera.partition('.')[0]}" for e in eyes_of(assembly))]
-    known = ["plan", "side", *(f"part:{p}" for p in assembly.parts), *(f"column:{o}" for o in owners), *cameras]
+    parts = [f"{v}:{p}" for v in ("part", "cutting") for p in assembly.parts]
+    known = ["plan", "side", *parts, *(f"column:{o}" for o in owners), *cameras]
     near = nearest_names(view, known) or known
     msg = f"unknown view '{view}'; did you mean {' or '.join(repr(n) for n in near)}?"
     raise RequestError(msg)

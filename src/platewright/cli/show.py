@@ -28,8 +28,8 @@ def show(
     frame
         The design file.
     view
-        plan, side, part:ID for a part, column:ID for a column or stack in section, camera or camera:ID for what a
-        camera sees of its own craft (camera:rectilinear for a pinhole's projection).
+        plan, side, part:ID for a part, cutting:ID for how it is cut, column:ID for a column or stack in section, camera
+        or camera:ID for what a camera sees of its own craft (camera:rectilinear for a pinhole's projection).
     out
         A file ending in .svg or .png; without it the plan is drawn in the terminal.
     ppi

@@ -97,8 +97,8 @@ def _unknown(source: SourceFile, file: ShopFile, catalogue: Catalogue) -> list[P
     named: list[tuple[Path, str, str, list[str]]] = [
         (("cutter", n, "id"), "cutter", c.id, cutters) for n, c in enumerate(file.cutter)
     ]
-    for kind, records in (("sheet", file.sheet), ("offcut", file.offcut)):
-        named += [((kind, n, "material"), "laminate", r.material, laminates) for n, r in enumerate(records)]
+    named += [(("sheet", n, "material"), "laminate", r.material, laminates) for n, r in enumerate(file.sheet)]
+    named += [(("offcut", n, "material"), "laminate", r.material, laminates) for n, r in enumerate(file.offcut)]
     return [
         _problem(source, path, "reference.catalogue", f"names the unknown {what} '{name}'{_near(name, known)}")
         for path, what, name, known in named

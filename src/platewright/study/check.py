@@ -18,6 +18,7 @@ from platewright.study.board_findings import boards
 from platewright.study.camera_findings import cameras, views
 from platewright.study.carbon_findings import carbon_findings
 from platewright.study.clearance_findings import clearances
+from platewright.study.cut_findings import cut_findings
 from platewright.study.equipment_findings import equipment_findings
 from platewright.study.hole_findings import hole_findings
 from platewright.study.kit_findings import kit_findings
@@ -71,6 +72,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         *antenna_findings(assembly, prisms),
         *carbon_findings(assembly, prisms),
         *web_findings(assembly),
+        *cut_findings(assembly),
         *camera_findings,
         *view_findings,
         *battery_findings,
