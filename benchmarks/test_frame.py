@@ -18,7 +18,8 @@ from platewright.app.check import check_loaded
 from platewright.app.load import Loaded, assemble_tree, load
 from platewright.assembly.mass import mass_items, total_mass
 from platewright.geometry.cache import OutlineCache
-from platewright.study.strength import StrengthCache, frame_strength
+from platewright.study.strength import frame_strength
+from platewright.study.strength_runs import StrengthCache
 
 ROOT = Path(__file__).resolve().parents[1]
 HEDDLE = ROOT / "examples" / "heddle.toml"

@@ -9,6 +9,7 @@ from pathlib import Path
 from platewright.app.workspace import cache_folder
 from platewright.assembly.assemble import Assembly, Skeleton, assemble, level_names, skeleton
 from platewright.assembly.levels import LevelError
+from platewright.assembly.load_places import load_place_problems
 from platewright.foundation.errors import DesignFileError, DrawingError, GeometryError
 from platewright.geometry.cache import OutlineCache
 from platewright.geometry.loops import Outline
@@ -78,11 +79,14 @@ def assemble_tree(
             text = f"depends on a level that depends on it ({', '.join(sorted(moved))}); use a parameter there."
             raise DesignFileError([tree.problem(("column",), "level.circular", text)])
     try:
-        return assemble(design, catalogue, outlines.get_or_build, _drawings(tree, design), bones)
+        made = assemble(design, catalogue, outlines.get_or_build, _drawings(tree, design), bones)
     except GeometryError as error:
         raise DesignFileError(
             [tree.problem(("part",), "part.outline", f"holds a shape that cannot be cut: {error}")]
         ) from error
+    if problems := [tree.problem(*found) for found in load_place_problems(made)]:
+        raise DesignFileError(problems)
+    return made
 
 
 def reassemble(loaded: Loaded, design: Design) -> Assembly:

@@ -14,8 +14,9 @@ from platewright.app.show import write_picture
 from platewright.foundation.errors import OutputError
 from platewright.io.deformed_glb import deformed_glb
 from platewright.io.drawing.field import field_svg
-from platewright.study.strength import StrengthCache, frame_strength
+from platewright.study.strength import frame_strength
 from platewright.study.strength_results import FrameStrength, StrengthStudy
+from platewright.study.strength_runs import StrengthCache
 
 __all__ = ["strength_json", "strength_study", "write_strength_pictures"]
 

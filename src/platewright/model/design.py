@@ -12,6 +12,7 @@ from pydantic import Field, field_validator
 from pydantic_core import PydanticCustomError
 
 from platewright.model.base import Flag, Identifier, Length, Mirror, Number, Point, Record, Thickness
+from platewright.model.load_case import LoadCase
 from platewright.model.outline import Cutout, Link, Mark, Node, Polygon, Web
 from platewright.model.stack import StackError, StackItem, parse_item
 
@@ -251,6 +252,7 @@ class Design(Record):
     equipment: tuple[Equipment, ...] = Field((), description="what is bought and carried")
     tab: tuple[Tab, ...] = Field((), description="tabs and their slots")
     key: tuple[Key, ...] = Field((), description="arms trimmed to each other")
+    load_case: tuple[LoadCase, ...] = Field((), description="loads of the maker's own, beside the built-in ones")
     checks: Checks = Field(Checks(), description="limits the maker sets for itself")
 
 

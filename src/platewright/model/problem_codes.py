@@ -25,6 +25,8 @@ PROBLEM_CODES: Mapping[str, str] = {
     "key.unknown": "a key that the record does not have",
     "level.circular": "a level depends on itself",
     "level.unknown": "nothing gives a place its height",
+    "load.force": "a load case pushes with nothing, or in no direction",
+    "load.place": "a load case names no place, or one that does not exist or cannot be pushed",
     "outline.nodes": "a graph names a node that the part does not have",
     "outline.source": "a part has no outline, or two",
     "parameter.name": "a parameter's name cannot stand in an expression",

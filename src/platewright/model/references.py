@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Iterator
 from platewright.foundation.errors import CatalogueError
 from platewright.model.catalogue import Catalogue
 from platewright.model.design import Design, Equipment, Part, Place
+from platewright.model.load_case_references import load_case_problems
 from platewright.model.stack_references import StackReferences, hint
 
 __all__ = ["Reference", "reference_problems"]
@@ -45,6 +46,7 @@ def reference_problems(design: Design, catalogue: Catalogue, left_out: frozenset
         *checker.columns(),
         *checker.equipment(),
         *checker.tabs_and_keys(),
+        *load_case_problems(design, left_out),
     ]
 
 

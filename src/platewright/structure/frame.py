@@ -20,116 +20,16 @@ from scipy.linalg import cho_factor, cho_solve, eigh
 
 from platewright.foundation.errors import StructureError
 from platewright.structure.links import rigid_arm, transfer
-from platewright.structure.reduce import ReducedPlate
+from platewright.structure.points import Lump, PlacedPlate, Point, Spring
 from platewright.structure.supports import tie_weights
 
-__all__ = ["Frame", "FrameModes", "FrameStatic", "Lump", "PlacedPlate", "Point", "Spring"]
+__all__ = ["Frame", "FrameModes", "FrameStatic"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
 _PIN = (2 * math.pi * 200.0) ** 2  # what the rigid motions are given while solving; any value gives the same answer
 _RESIDUAL = 1e-8  # largest force that a rigid motion may cause, by the largest stiffness [-]
-
-
-@dataclass(frozen=True)
-class PlacedPlate:
-    """A reduced plate in space.
-
-    Parameters
-    ----------
-    name : str
-        Of the place.
-    reduced : ReducedPlate
-        The part.
-    origin : (3,) float
-        Of the part's axes, in its mid-plane [mm].
-    axes : (3, 3) float
-        Columns: the part's x, y and z in the frame's axes.
-    """
-
-    name: str
-    reduced: ReducedPlate
-    origin: Floats
-    axes: Floats
-
-    def place(self, x: float, y: float) -> Floats:
-        """Return a point of the mid-plane in the frame's axes [mm]."""
-        found: Floats = self.origin + self.axes @ np.array([x, y, 0.0])
-        return found
-
-
-@dataclass(frozen=True)
-class Point:
-    """Where motions are taken: (6, n) matrix on some freedoms, at a position [mm]."""
-
-    position: Floats
-    columns: Ints
-    matrix: Floats
-
-    def motion(self, freedoms: Floats) -> Floats:
-        """Return six motions in the frame's axes, (..., 6)."""
-        found: Floats = freedoms[..., self.columns] @ self.matrix.T
-        return found
-
-    def at(self, position: Floats) -> Point:
-        """Return a point elsewhere that is carried rigidly by this one."""
-        return Point(position, self.columns, transfer(position - self.position) @ self.matrix)
-
-
-@dataclass(frozen=True)
-class Spring:
-    """Two points held together.
-
-    Parameters
-    ----------
-    name : str
-        What it is.
-    near, far : Point
-        What it joins.
-    position : (3,) float
-        Where its springs are [mm].
-    stiffness : (6, 6) float
-        In the frame's axes.
-    """
-
-    name: str
-    near: Point
-    far: Point
-    position: Floats
-    stiffness: Floats
-
-    def stretch(self, freedoms: Floats) -> Floats:
-        """Return the motion of the far side against the near one, (..., 6)."""
-        found: Floats = self.far.at(self.position).motion(freedoms) - self.near.at(self.position).motion(freedoms)
-        return found
-
-    def force(self, freedoms: Floats) -> Floats:
-        """Return force and moment that the link puts on the near side, (..., 6) [N], [N mm]."""
-        found: Floats = self.stretch(freedoms) @ self.stiffness
-        return found
-
-
-@dataclass(frozen=True)
-class Lump:
-    """A mass carried by a point.
-
-    Parameters
-    ----------
-    point : Point
-        What carries it.
-    mass : float
-        Its mass [t].
-    centre : (3,) float
-        Its centre of gravity [mm].
-    inertia : (3, 3) float
-        About its own centre [t mm^2].
-    """
-
-    point: Point
-    mass: float
-    centre: Floats
-    inertia: Floats
 
 
 @dataclass(frozen=True)
@@ -303,16 +203,18 @@ class Frame:
         squares, shapes = eigh(self.stiffness, self.mass, subset_by_index=[6, last])
         return FrameModes(np.sqrt(np.maximum(squares, 0.0)) / (2 * math.pi), shapes.T)
 
-    def effective_mass(self, point: Point, direction: Floats) -> float:
-        """Return the mass that a blow on a point meets: 1 / (d^t R M^-1 R^t d) of the rigid frame [t].
+    def effective_mass(self, load: Floats) -> float:
+        """Return the mass that a blow meets: 1 / (f^t R M^-1 R^t f) of the rigid frame, for a load of size 1 [t].
 
         Parameters
         ----------
-        point : Point
-            What is struck.
-        direction : (3,) float
-            Of the blow, a unit vector.
+        load : (n,) float
+            On the freedoms, of unit size: a force of 1 N, a unit vector, as `load` gives it.
+
+        Notes
+        -----
+        For one force it is 1 / (1 / m + d^t I^-1 d), d its moment about the centre of gravity per newton.
         """
         modal = self.rigid.T @ self.mass @ self.rigid
-        arm = transfer(point.position)[:3].T @ direction
+        arm = self.rigid.T @ load
         return float(1 / (arm @ np.linalg.solve(modal, arm)))

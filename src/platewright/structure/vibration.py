@@ -9,7 +9,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from platewright.structure.frame import Frame, Point
+from platewright.structure.frame import Frame
+from platewright.structure.points import Point
 
 __all__ = ["motion_amplitude", "turning_response", "unbalance_force"]
 

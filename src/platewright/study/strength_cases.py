@@ -1,57 +1,29 @@
-"""The load cases that every frame is judged by, as forces on named things; hits have the size of 1 N.
-
-A flight case carries its real forces and is answered by a margin. A hit has no force of its own: what is asked is how
-much energy the struck thing takes up until something fails.
-"""
+"""The load cases that every frame is judged by: records of the same form as those of the design file."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.units import MM_PER_M
 from platewright.model.catalogue.electronics import Camera
 from platewright.model.catalogue.power import Battery, Propeller
+from platewright.model.load_case import CaseForce, Direction, LoadCase
 from platewright.rotor.air import STANDARD_GRAVITY
 from platewright.study.strength_model import FrameModel
+from platewright.study.strength_symmetry import like_rotors
 
-__all__ = ["FULL_THRUST", "STRAP_TENSION_N", "Case", "built_in_cases"]
-
-Floats = NDArray[np.float64]
+__all__ = ["FULL_THRUST", "STRAP_TENSION_N", "built_in_cases"]
 
 FULL_THRUST = 8.0  # static thrust by weight of a freestyle craft (common practice, no source) [-]
 STRAP_TENSION_N = 30.0  # of a hand-tightened strap (common practice, no source)
 _TORQUE = 0.095  # torque by thrust times diameter, C_P / (2 pi C_T) of a static propeller (from memory) [-]
+_SAME_LEVEL = 0.5  # plates that touch the ground together differ by no more in height [mm]
 
 
-@dataclass(frozen=True)
-class Case:
-    """One load case.
-
-    Parameters
-    ----------
-    name, text : str
-        Short name, and what happens.
-    load : (n,) float
-        On the frame's freedoms [N], [N mm].
-    is_hit : bool
-        Answered by an energy, not by a margin.
-    effective_mass : float
-        That the blow meets; 0 for flight [t].
-    """
-
-    name: str
-    text: str
-    load: Floats
-    is_hit: bool
-    effective_mass: float = 0.0
-
-
-def built_in_cases(assembly: Assembly, model: FrameModel, thrust_ratio: float = FULL_THRUST) -> list[Case]:
+def built_in_cases(assembly: Assembly, model: FrameModel, thrust_ratio: float = FULL_THRUST) -> tuple[LoadCase, ...]:
     """Return the cases that a frame's equipment makes possible.
 
     Parameters
@@ -62,103 +34,108 @@ def built_in_cases(assembly: Assembly, model: FrameModel, thrust_ratio: float = 
         Its model.
     thrust_ratio : float
         Full static thrust by weight [-].
+
+    Notes
+    -----
+    Weight is in none of them: a uniform acceleration of a free frame deforms nothing.
     """
-    return [*_flight(assembly, model, thrust_ratio), *_tip_hits(assembly, model), *_body_hits(assembly, model)]
+    tips = [case for group in like_rotors(model) for case in _tip_hits(assembly, group)]
+    return (*_flight(assembly, model, thrust_ratio), *tips, *_landings(assembly, model), *_nose(assembly, model))
 
 
-def _flight(assembly: Assembly, model: FrameModel, ratio: float) -> list[Case]:
-    frame, found = model.frame, []
-    weight = model.mass * STANDARD_GRAVITY * MM_PER_M
-    down = frame.weight(np.array([0.0, 0.0, -STANDARD_GRAVITY * MM_PER_M]))
-    n = len(model.rotor_points)
-    if n:
-        unit = sum(
-            (frame.load(p, _six(z=1.0), model.seats[r]) for r, p in model.rotor_points.items()), np.zeros(len(down))
-        )
-        found.append(
-            Case("hover", "thrust of each rotor carries its share of the weight", unit * weight / n + down, False)
-        )
-        text = f"all rotors at full thrust, {ratio:g} times the weight"
-        found.append(Case("full thrust", text, unit * ratio * weight / n + down, False))
+def _flight(assembly: Assembly, model: FrameModel, ratio: float) -> list[LoadCase]:
+    found = []
+    rotors = list(model.rotor_points)
+    if rotors:
+        share = model.mass * STANDARD_GRAVITY * MM_PER_M / len(rotors)
+        for name, text, thrust in (
+            ("hover", "thrust of each rotor carries its share of the weight", share),
+            ("full_thrust", f"all rotors at full thrust, {ratio:g} times the weight", ratio * share),
+        ):
+            loads = tuple(CaseForce(rotor=r, force_n=thrust, direction="up") for r in rotors)
+            found.append(LoadCase(id=name, text=text, loads=loads))
         diameter = _propeller_diameter(assembly)
         if diameter:
-            torque = _TORQUE * ratio * weight / n * diameter
+            torque = _TORQUE * ratio * share * diameter
             turns = {r.number: 1.0 if r.turns == "cw" else -1.0 for r in assembly.rotors}
-            load = sum(
-                (frame.load(p, _six(mz=torque * turns[r])) for r, p in model.rotor_points.items()), np.zeros(len(down))
-            )
-            found.append(Case("motor torque", "torque of all motors at full thrust", load, False))
-    strap = _strap(assembly, model)
-    if strap is not None:
-        found.append(Case("strap", f"a battery strap pulled to {STRAP_TENSION_N:g} N", strap, False))
-    return found
+            loads = tuple(CaseForce(rotor=r, moment_n_mm=(0.0, 0.0, torque * turns[r])) for r in rotors)
+            found.append(LoadCase(id="motor_torque", text="torque of all motors at full thrust", loads=loads))
+    return found + _strap(assembly, model)
 
 
-def _tip_hits(assembly: Assembly, model: FrameModel) -> list[Case]:
-    """Hits on the motor of the first rotor, in the directions of its arm."""
-    if not model.rotor_points:
+def _strap(assembly: Assembly, model: FrameModel) -> list[LoadCase]:
+    """Return a strap that pulls up at both its slots and down on the battery."""
+    battery = _thing(assembly, model, Battery)
+    strap = next((e for e in assembly.design.equipment if "strap" in e.use and e.on), None)
+    if battery is None or strap is None or not strap.spacing_mm:
         return []
-    rotor = min(model.rotor_points)
-    point = model.rotor_points[rotor]
-    out = point.position.copy()
-    out[2] = 0.0
-    out /= max(float(np.linalg.norm(out)), 1e-9)
-    up = np.array([0.0, 0.0, 1.0])
-    side = np.cross(up, out)
-    ways = (
-        ("tip from above", "on the motor, straight down", -up),
-        ("tip from below", "on the motor, straight up", up),
-        ("tip edgewise", "on the motor, level and across the arm", side),
-        ("tip along", "on the motor, along the arm towards the middle", -out),
-        ("tip oblique", "on the motor, inwards and down at 45 degrees", -(out + up) / math.sqrt(2)),
+    plate = next((n for n in model.plates if assembly.instances[n].place.id == strap.on), None)
+    if plate is None:
+        return []
+    placed = model.frame.plates[model.plates[plate]]
+    loads = [CaseForce(equipment=battery, force_n=2 * STRAP_TENSION_N, direction="down")]
+    for sign in (1, -1):
+        at = np.array([strap.at_mm[0], strap.at_mm[1] + sign * strap.spacing_mm / 2, placed.origin[2]])
+        x, y, _ = (placed.axes.T @ (at - placed.origin)).tolist()
+        loads.append(CaseForce(place=plate, at_mm=(x, y), force_n=STRAP_TENSION_N, direction="up"))
+    text = f"a battery strap pulled to {STRAP_TENSION_N:g} N"
+    return [LoadCase(id="strap", text=text, loads=tuple(loads))]
+
+
+def _tip_hits(assembly: Assembly, group: Sequence[int]) -> list[LoadCase]:
+    """Return hits on the motor of the first of some rotors that are mirror images."""
+    rotor, *others = group
+    also = f"; {' and '.join(map(str, others))} as mirror images" if others else ""
+    on = f"on motor {rotor}"
+    ways: tuple[tuple[str, str, tuple[tuple[Direction, float], ...]], ...] = (
+        ("tip_from_above", "straight down", (("down", 1.0),)),
+        ("tip_from_below", "straight up", (("up", 1.0),)),
+        ("tip_edgewise", "level and across the arm", (("across", 1.0),)),
+        ("tip_along", "along the arm towards the middle", (("inwards", 1.0),)),
+        ("tip_oblique", "inwards and down at 45 degrees", (("inwards", 1.0), ("down", 1.0))),
     )
-    found = [_hit(model, name, text, point.position, way, rotor=rotor) for name, text, way in ways]
+    found = []
+    for name, text, pushes in ways:
+        loads = tuple(CaseForce(rotor=rotor, force_n=size, direction=way) for way, size in pushes)
+        found.append(LoadCase(id=f"{name}_{rotor}", text=f"{on}, {text}{also}", answer="energy", loads=loads))
     diameter = _propeller_diameter(assembly)
     if diameter:
-        load = model.frame.load(point, np.concatenate([side, up * diameter / 2]), model.seats[rotor])
-        found.append(
-            Case(
-                "propeller strike",
-                "a blade's tip catches: level across the arm, with its moment about the shaft",
-                load,
-                True,
-                model.frame.effective_mass(point, side),
-            )
-        )
+        moment = (0.0, 0.0, diameter / 2)
+        load = CaseForce(rotor=rotor, at_propeller=True, force_n=1.0, direction="across", moment_n_mm=moment)
+        text = f"a blade's tip at motor {rotor} catches: level across the arm, with its moment about the shaft{also}"
+        found.append(LoadCase(id=f"propeller_strike_{rotor}", text=text, answer="energy", loads=(load,)))
     return found
 
 
-def _body_hits(assembly: Assembly, model: FrameModel) -> list[Case]:
+def _landings(assembly: Assembly, model: FrameModel) -> list[LoadCase]:
     found = []
-    lowest = min(
-        (p for p in model.frame.plates if abs(p.axes[2, 2]) > 0.5), key=lambda p: float(p.origin[2]), default=None
-    )
-    if lowest is not None:
-        number = model.plates[lowest.name]
-        bolted = [model.frame.point(number, n) for n in range(len(model.parts[_part(assembly, lowest.name)].holes))]
-        load = sum((model.frame.load(p, _six(z=1 / len(bolted))) for p in bolted), np.zeros(len(model.frame.mass)))
-        text = f"flat on the bolts of {lowest.name}, straight up"
-        found.append(Case("belly landing", text, load, True, model.mass))
-    for kind, name, text, way in (
-        (Battery, "battery landing", "upside down on the battery", np.array([0.0, 0, -1])),
-        (Camera, "nose hit", "on the camera, straight back", np.array([-1.0, 0, 0])),
-    ):
-        thing = _thing(assembly, model, kind)
-        if thing is not None:
-            found.append(_hit(model, name, text, model.centres[thing], way, thing=thing))
+    level = [n for n, k in model.plates.items() if abs(model.frame.plates[k].axes[2, 2]) > 0.5]
+    bottom = {
+        n: float(model.frame.plates[model.plates[n]].origin[2]) - assembly.instances[n].part.thickness_mm / 2
+        for n in level
+        if model.parts[assembly.instances[n].part.id].holes
+    }
+    if bottom:
+        touching = [n for n, z in bottom.items() if z < min(bottom.values()) + _SAME_LEVEL]
+        loads = tuple(CaseForce(place=n, force_n=1 / len(touching), direction="up") for n in touching)
+        text = f"flat on the bolts of {' and '.join(touching)}, straight up"
+        found.append(LoadCase(id="belly_landing", text=text, answer="energy", loads=loads))
+    battery = _thing(assembly, model, Battery)
+    if battery is not None:
+        hangs = bool(bottom) and float(model.centres[battery][2]) < min(bottom.values())
+        way: Direction = "up" if hangs else "down"
+        text = "flat on the battery that hangs below" if hangs else "upside down on the battery"
+        load = CaseForce(equipment=battery, force_n=1.0, direction=way)
+        found.append(LoadCase(id="battery_landing", text=text, answer="energy", loads=(load,)))
     return found
 
 
-def _part(assembly: Assembly, place: str) -> str:
-    return assembly.instances[place].part.id
-
-
-def _hit(
-    model: FrameModel, name: str, text: str, at: Floats, way: Floats, rotor: int | None = None, thing: str = ""
-) -> Case:
-    point = (model.rotor_points[rotor] if rotor is not None else model.things[thing]).at(at)
-    load = model.frame.load(point, np.concatenate([way, np.zeros(3)]))
-    return Case(name, text, load, True, model.frame.effective_mass(point, way))
+def _nose(assembly: Assembly, model: FrameModel) -> list[LoadCase]:
+    camera = _thing(assembly, model, Camera)
+    if camera is None:
+        return []
+    load = CaseForce(equipment=camera, force_n=1.0, direction="backward")
+    return [LoadCase(id="nose_hit", text="on the camera, straight back", answer="energy", loads=(load,))]
 
 
 def _thing(assembly: Assembly, model: FrameModel, kind: type) -> str | None:
@@ -177,28 +154,3 @@ def _propeller_diameter(assembly: Assembly) -> float | None:
             if isinstance(found, Propeller):
                 return found.diameter_mm
     return None
-
-
-def _strap(assembly: Assembly, model: FrameModel) -> Floats | None:
-    """Return the load of a strap: up at both slots, down on the battery."""
-    battery = _thing(assembly, model, Battery)
-    strap = next((e for e in assembly.design.equipment if "strap" in e.use and e.on), None)
-    if battery is None or strap is None:
-        return None
-    plate = next((n for n in model.plates if assembly.instances[n].place.id == strap.on), None)
-    if plate is None or not strap.spacing_mm:
-        return None
-    number = model.plates[plate]
-    placed = model.frame.plates[number]
-    nodes = placed.reduced.mesh.nodes
-    load = model.frame.load(model.things[battery], _six(z=-2 * STRAP_TENSION_N))
-    centre = np.array([float(strap.at_mm[0]), float(strap.at_mm[1]), placed.origin[2]])
-    for sign in (1, -1):
-        x, y, _ = placed.axes.T @ (centre + np.array([0, sign * strap.spacing_mm / 2, 0]) - placed.origin)
-        near = np.argsort(np.hypot(nodes[:, 0] - x, nodes[:, 1] - y), kind="stable")[:16]
-        load += model.frame.load(model.frame.patch(number, near), _six(z=STRAP_TENSION_N))
-    return load
-
-
-def _six(z: float = 0.0, mz: float = 0.0) -> Floats:
-    return np.array([0.0, 0.0, z, 0.0, 0.0, mz])

@@ -18,7 +18,6 @@ from platewright.assembly.lines import Item, Line
 from platewright.assembly.sketches import TabJoint
 from platewright.model.catalogue.electronics import Board, Camera
 from platewright.model.design import Part
-from platewright.structure.frame import Point, Spring
 from platewright.structure.links import (
     Tube,
     beam_flexibility,
@@ -28,6 +27,7 @@ from platewright.structure.links import (
     rigid_arm,
     series_stiffness,
 )
+from platewright.structure.points import Point, Spring
 from platewright.study.strength_stacks import STEEL, THROUGH, Stacks, screw_size
 
 __all__ = ["SOFT", "STIFF", "TYPICAL", "Bolted", "JointModel", "Joints"]

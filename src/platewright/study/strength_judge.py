@@ -17,7 +17,7 @@ from platewright.assembly.screws import ScrewFit
 from platewright.model.catalogue.base import Estimate
 from platewright.model.catalogue.hardware import Standoff
 from platewright.structure.links import Tube
-from platewright.structure.recover import StrainRecovery, strain_recovery
+from platewright.structure.recover import StrainRecovery
 from platewright.structure.screws import ScrewLimits, screw_use
 from platewright.study.strength_joints import Bolted
 from platewright.study.strength_laminates import Level, ply_strengths
@@ -91,12 +91,7 @@ def _plates(
 ) -> None:
     for name, number in model.plates.items():
         part = model.parts[assembly.instances[name].part.id]
-        recovery = kept.get(id(part))
-        if recovery is None:
-            recovery = strain_recovery(
-                part.reduced, part.outline, part.laminate, part.turn, part.stiff, [h for g in part.holes for h in g]
-            )
-            kept[id(part)] = recovery
+        recovery = kept.setdefault(id(part), part.recovery)
         own = slice(int(model.frame.starts[number]), int(model.frame.starts[number + 1]))
         material = assembly.instances[name].part.material
         strengths = ply_strengths(assembly.catalogue, material, len(part.laminate.plies), level)

@@ -14,10 +14,11 @@ from platewright.assembly.lines import Line
 from platewright.assembly.mass import MassItem, mass_items
 from platewright.model.catalogue.electronics import Board, Camera
 from platewright.model.catalogue.power import Battery
-from platewright.structure.frame import Frame, Lump, Point, Spring
+from platewright.structure.frame import Frame
+from platewright.structure.points import Lump, Point, Spring
 from platewright.study.strength_joints import Joints
 
-__all__ = ["Masses"]
+__all__ = ["Masses", "patch_near"]
 
 Floats = NDArray[np.float64]
 
@@ -89,7 +90,7 @@ class Masses:
             if item.name in things:
                 self._join_battery(frame, joints, item, numbers[plate], things[item.name])
             else:
-                things[item.name] = _patch(frame, item, numbers[plate])
+                things[item.name] = patch_near(frame, numbers[plate], item.centre)
                 frame.carry(_lump(item, things[item.name]))
 
     def carry_rest(
@@ -136,16 +137,26 @@ class Masses:
             if _spread(nodes[under]):
                 patches.append((placed.name, frame.patch(number, under)))
         if not patches:
-            patches.append((frame.plates[carrier].name, _patch(frame, item, carrier)))
+            patches.append((frame.plates[carrier].name, patch_near(frame, carrier, item.centre)))
         for name, patch in patches:
             stiffness = joints.battery() / len(patches)
             frame.join(Spring(f"{item.name} on {name}", patch, body, patch.position, stiffness))
 
 
-def _patch(frame: Frame, item: MassItem, plate: int) -> Point:
-    """Return the mean motion of the plate within a small circle under a thing, widened until it is one."""
+def patch_near(frame: Frame, plate: int, place: Floats) -> Point:
+    """Return the mean motion of a plate within a small circle under a place, widened until it is one.
+
+    Parameters
+    ----------
+    frame : Frame
+        What holds the plate.
+    plate : int
+        Its number.
+    place : (3,) float
+        In the frame's axes; its distance from the plate does not count [mm].
+    """
     placed = frame.plates[plate]
-    local = placed.axes.T @ (item.centre - placed.origin)
+    local = placed.axes.T @ (place - placed.origin)
     nodes = placed.reduced.mesh.nodes
     away = np.hypot(nodes[:, 0] - local[0], nodes[:, 1] - local[1])
     nearest, count = np.argsort(away, kind="stable"), max(int((away <= _PATCH).sum()), 8)

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.instances import Instance
 from platewright.foundation.errors import StructureError
-from platewright.structure.frame import Frame, PlacedPlate, Point, Spring
+from platewright.structure.frame import Frame
+from platewright.structure.points import PlacedPlate, Point, Spring
 from platewright.study.strength_joints import Bolted, JointModel, Joints
 from platewright.study.strength_masses import Masses
 from platewright.study.strength_parts import ModelPart, PartCache, PartPoints

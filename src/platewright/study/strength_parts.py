@@ -6,8 +6,9 @@ A plate's point is a hole that a fitted line passes through, all holes of one mo
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,7 @@ from platewright.geometry.loops import Outline
 from platewright.model.catalogue.power import Motor
 from platewright.structure.laminate import Laminate, Section, section_of
 from platewright.structure.mesh import Mesh, mesh_outline
+from platewright.structure.recover import StrainRecovery, strain_recovery
 from platewright.structure.reduce import ReducedPlate, reduce_plate
 from platewright.structure.supports import Tie, tie_group
 from platewright.study.strength_laminates import plate_laminate
@@ -32,7 +34,7 @@ _LARGEST_MESH = 3.5  # of a thin plate; a thick one's is its thickness [mm]
 _SAME_HOLE = 0.3  # how far a line may be off the hole that it made [mm]
 
 PartKey = tuple[object, ...]
-PartCache = dict[PartKey, "ModelPart"]
+PartCache = MutableMapping[PartKey, "ModelPart"]
 
 
 @dataclass(frozen=True)
@@ -65,6 +67,12 @@ class ModelPart:
     stiff: Ints
     holes: tuple[tuple[int, ...], ...]
 
+    @cached_property
+    def recovery(self) -> StrainRecovery:
+        """Its strains per freedom, computed when first asked for."""
+        holes = [h for group in self.holes for h in group]
+        return strain_recovery(self.reduced, self.outline, self.laminate, self.turn, self.stiff, holes)
+
 
 class PartPoints:
     """Which points each part needs, and the parts reduced to them.
@@ -75,7 +83,7 @@ class PartPoints:
         From `assemble`.
     places : mapping of str to Instance
         Places that are modelled.
-    cache : dict
+    cache : mutable mapping
         Keeps reduced parts from one call to the next.
     size_factor : float
         On the size of the mesh [-].

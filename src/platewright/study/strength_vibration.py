@@ -11,7 +11,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.foundation.units import MM_PER_M, RAD_PER_S_PER_RPM, T_PER_G
 from platewright.model.catalogue.electronics import Camera
 from platewright.model.catalogue.power import Propeller
-from platewright.structure.frame import Point
+from platewright.structure.points import Point
 from platewright.structure.vibration import motion_amplitude, turning_response, unbalance_force
 from platewright.study.strength_model import FrameModel
 from platewright.study.strength_results import ShakeRow, SpeedRow

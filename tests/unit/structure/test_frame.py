@@ -10,7 +10,8 @@ import pytest
 from platewright.foundation.errors import StructureError
 from platewright.geometry.loops import Circle, Outline
 from platewright.geometry.shapes import rectangle_loop
-from platewright.structure.frame import Frame, Lump, PlacedPlate, Spring
+from platewright.structure.frame import Frame
+from platewright.structure.points import Lump, PlacedPlate, Spring
 from platewright.structure.links import Tube, beam_flexibility, series_stiffness
 from platewright.structure.ply import isotropic_ply
 from platewright.structure.reduce import ReducedPlate, Reductions
@@ -117,7 +118,7 @@ def test_effective_mass_of_a_struck_rod() -> None:
     holes = 2 * math.pi * 2 * DENSITY * 95**2  # what the two holes take away
     whole = 200 * 10 * 2 * DENSITY * 200**2 / 12
     assert inertia == pytest.approx(whole - holes, rel=1e-3)
-    found = frame.effective_mass(frame.point(0, 1), np.array([0.0, 0.0, 1.0]))
+    found = frame.effective_mass(frame.load(frame.point(0, 1), np.array([0.0, 0, 1, 0, 0, 0])))
     assert found == pytest.approx(1 / (1 / m + 95**2 / inertia), rel=1e-6)
 
 

@@ -7,7 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from platewright.structure.frame import Frame, Lump, Spring
+from platewright.structure.frame import Frame
+from platewright.structure.points import Lump, Spring
 from platewright.structure.vibration import motion_amplitude, turning_response, unbalance_force
 
 M1, M2, K = 1e-4, 3e-4, 50.0

@@ -10,14 +10,15 @@ from tests.frames import assembled, column, equipment, part, place
 
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import StructureError
-from platewright.study.strength import StrengthCache, frame_strength
+from platewright.study.strength import frame_strength
 from platewright.study.strength_results import StrengthStudy
+from platewright.study.strength_runs import StrengthCache
 
 KEPT = StrengthCache()
 LIMB = {"nodes": [{"id": "a", "at_mm": [0, 0], "radius_mm": 8}, {"id": "b", "at_mm": [80, 0], "radius_mm": 13}]}
 
 
-def quad(mirrored: bool = False) -> Assembly:
+def quad(mirrored: bool = False, battery: tuple[float, float] = (6, 4), extra: str = "") -> Assembly:
     sign = -1 if mirrored else 1
     return assembled(
         part("base", 2, (80, 80)),
@@ -35,7 +36,8 @@ def quad(mirrored: bool = False) -> Assembly:
             stack=["screw M3 socket 12.9", "arm", "motor.motor"],
         ),
         equipment("propeller", {"propeller": "prop_5in", "nut": "prop_nut_m5_right_low"}, at="rotors", on="motor"),
-        equipment("battery", {"battery": "lipo_6s_1100"}, on="base", at_mm=[6, 4 * sign, 8]),
+        equipment("battery", {"battery": "lipo_6s_1100"}, on="base", at_mm=[battery[0], battery[1] * sign, 8]),
+        extra,
         rotors='follow = "arm"',
     )
 
@@ -47,7 +49,7 @@ def solved(mirrored: bool = False, ratio: float = 8.0) -> StrengthStudy:
 
 def test_every_case_names_what_fails_first_and_its_band_holds_it() -> None:
     cases = solved().strength.cases
-    assert {c.case for c in cases} >= {"hover", "full thrust", "motor torque", "tip from above", "belly landing"}
+    assert {c.case for c in cases} >= {"hover", "full thrust", "motor torque", "tip from above 1", "belly landing"}
     for row in cases:
         value, band = (row.margin, row.margin_band) if row.energy_j is None else (row.energy_j, row.energy_band_j)
         assert value is not None
@@ -93,7 +95,7 @@ def test_blade_rate_is_blades_times_the_rotor_rate() -> None:
 def test_energy_is_half_force_times_displacement_at_the_struck_point() -> None:
     """One newton on the motor: the strain energy is half of how far the seat moves against the moving craft."""
     study = solved()
-    n = next(n for n, c in enumerate(study.strength.cases) if c.case == "tip from above")
+    n = next(n for n, c in enumerate(study.strength.cases) if c.case == "tip from above 1")
     point = study.model.rotor_points[1]
     moved = -float(point.motion(study.freedoms[n])[2])
     frame = study.model.frame
@@ -123,7 +125,7 @@ def test_a_finer_mesh_moves_margins_by_less_than_six_percent(monkeypatch: pytest
     coarse = {c.case: c.margin or c.energy_j for c in solved().strength.cases}
     monkeypatch.setattr("platewright.study.strength_parts._LARGEST_MESH", 2.0)
     fine = {c.case: c.margin or c.energy_j for c in frame_strength(quad(), 8.0).strength.cases}
-    for case in ("full thrust", "tip edgewise"):
+    for case in ("full thrust", "tip edgewise 1"):
         assert coarse[case] == pytest.approx(fine[case], rel=0.06)
 
 
@@ -145,3 +147,22 @@ def test_shaking_needs_something_to_watch() -> None:
 def test_a_ratio_that_cannot_hover_is_refused() -> None:
     with pytest.raises(StructureError, match="thrust ratio must be 1 or more"):
         frame_strength(quad(), 0.5, KEPT)
+
+
+def test_a_load_case_of_the_design_stands_beside_the_built_in_ones() -> None:
+    """Two records that say what built-in ones say: the same answers."""
+    extra = """
+[[load_case]]
+id = "pushed"
+text = "a hand on motor 1"
+answer = "energy"
+loads = [{ rotor = 1, force_n = 12, direction = "down" }]
+[[load_case]]
+id = "pulled"
+loads = [{ rotor = 1, force_n = 12, direction = "up" }]
+"""
+    rows = {c.case: c for c in frame_strength(quad(extra=extra), 8.0, KEPT).strength.cases}
+    assert rows["pushed"].energy_j == pytest.approx(rows["tip from above 1"].energy_j)
+    assert rows["pushed"].text == "a hand on motor 1"
+    assert rows["pulled"].energy_j is None
+    assert rows["pulled"].margin is not None

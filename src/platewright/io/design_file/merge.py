@@ -19,7 +19,7 @@ from platewright.io.design_file.tree import DesignTree, key_path, one_line
 
 __all__ = ["LISTS", "TABLES", "read_tree"]
 
-LISTS = ("part", "place", "column", "equipment", "tab", "key")
+LISTS = ("part", "place", "column", "equipment", "tab", "key", "load_case")
 """Lists of records, merged by id."""
 TABLES = ("frame", "parameters", "rotors", "checks")
 """Tables, merged key by key."""

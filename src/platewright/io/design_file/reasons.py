@@ -36,6 +36,7 @@ _BY_FIELD: Mapping[str, str] = {
     "fillet_mm": "a fillet is left out or added, by no more than the size of a plate",
     "root_radius_mm": "an arm starts at the centre or outside it, within the frame",
     "grain_deg": "half a turn either way reaches every direction",
+    "rotor": "no small craft has more than 24 rotors",
     "tilt_deg": "straight down to straight up",
 }
 _LENGTH = "nothing in a hand-carried frame is longer"

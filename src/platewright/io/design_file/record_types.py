@@ -17,7 +17,7 @@ from platewright.model.design import Design
 
 __all__ = ["Bounds", "bounds_of", "field_at", "records_of", "unit_of"]
 
-_UNITS = {"mm": "mm", "deg": "deg", "g": "g", "mpa": "MPa", "diameters": "diameters", "pitches": "pitches"}
+_UNITS = {"mm": "mm", "deg": "deg", "g": "g", "mpa": "MPa", "n": "N", "diameters": "diameters", "pitches": "pitches"}
 
 
 @dataclass(frozen=True)

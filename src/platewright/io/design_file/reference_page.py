@@ -18,6 +18,7 @@ from platewright.io.design_file.schema import all_records
 from platewright.model import stack
 from platewright.model.base import Record
 from platewright.model.design import Design
+from platewright.model.load_case import CaseForce
 
 __all__ = ["design_file_page"]
 
@@ -64,6 +65,8 @@ def _heading(record: type[Record]) -> str:
     for key, info in Design.model_fields.items():
         if record in records_of(info.annotation):
             return f"`[[{key}]]`" if key in LISTS else f"`[{key}]`"
+    if record is CaseForce:
+        return "`loads` of a load case"
     shape = record.model_fields.get("shape")
     if shape is not None:
         return f"`cutouts` of a part, shape `{get_args(shape.annotation)[0]}`"
@@ -92,6 +95,8 @@ def _words(annotation: Any, name: str) -> str:
     if origin is tuple:
         if len(inner) == 2 and inner[1] is not Ellipsis:
             return "x and y"
+        if len(inner) == 3:
+            return "x, y and z"
         return (
             f"list of {_words(inner[0], name)}"
             if _words(inner[0], name) != "x and y"
@@ -101,7 +106,7 @@ def _words(annotation: Any, name: str) -> str:
         return f"table of names, each {_words(inner[1], name)}"
     if hasattr(annotation, "__metadata__"):
         return _words(inner[0], name)
-    return {bool: "true or false", float: "number", str: "text"}[annotation]
+    return {bool: "true or false", int: "whole number", float: "number", str: "text"}[annotation]
 
 
 def _limits(bounds: Bounds) -> str:
