@@ -12,7 +12,7 @@ from pathlib import Path
 
 from platewright.model.catalogue import PredictionBand, load_prediction_bands
 from platewright.rotor.accuracy import KNOWLEDGE, leave_one_out
-from platewright.study.propellers import wind_tunnel_tables
+from platewright.study.propellers import blade_section, wind_tunnel_tables
 
 __all__ = ["bands_text", "section"]
 
@@ -34,7 +34,7 @@ terms of the model were chosen by the same errors, so they are a little low.
 def bands_text() -> str:
     """Return the file: every prediction made anew."""
     lines = [",".join(field.name for field in fields(PredictionBand))]
-    for a in leave_one_out(wind_tunnel_tables()):
+    for a in leave_one_out(wind_tunnel_tables(), blade_section()):
         numbers = (100 * a.median, 100 * a.nine_tenths, 100 * a.by_propeller)
         words = (a.knowledge, a.span, a.quantity, str(a.propellers), str(a.rows))
         lines.append(",".join([*words, *(f"{n:.1f}" for n in numbers)]))
@@ -47,7 +47,7 @@ def section() -> str:
 
 
 def _line(b: PredictionBand) -> str:
-    known = f"{b.knowledge}: {KNOWLEDGE[b.knowledge]}" if b.knowledge != "plain" else KNOWLEDGE["plain"]
+    known = f"{b.knowledge}: {KNOWLEDGE[b.knowledge]}" if len(b.knowledge) == 1 else KNOWLEDGE[b.knowledge]
     errors = " | ".join(f"{e:.1f} %" for e in (b.median_pct, b.nine_tenths_pct, b.by_propeller_pct))
     return f"| {known} | {b.span} | {b.quantity} | {b.propellers:.0f} | {b.rows:.0f} | {errors} |"
 

@@ -83,7 +83,7 @@ def _all_errors(rows: PairRows) -> Iterator[Errors]:
             for k, (value, measured) in enumerate(zip(made, _measured(rows), strict=True)):
                 errors[k].append(value - measured[out])
         yield name, [np.concatenate(e) for e in errors]
-    yield "pair, by plain regression", _plain(rows, pairs)
+    yield "pair by plain regression", _plain(rows, pairs)
 
 
 def _measured(rows: PairRows) -> list[NDArray[np.float64]]:

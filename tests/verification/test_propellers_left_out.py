@@ -33,11 +33,20 @@ def test_half_of_the_rows_lie_within(knowledge, span, quantity, limit):
 
 
 @pytest.mark.parametrize("quantity", ["CT", "CP"])
-def test_better_than_a_plain_regression(quantity):
-    ours, plain = BANDS["a", "at rest", quantity], BANDS["plain", "at rest", quantity]
-    assert ours.median_pct < plain.median_pct
-    assert ours.nine_tenths_pct < plain.nine_tenths_pct
-    assert ours.by_propeller_pct < plain.by_propeller_pct
+@pytest.mark.parametrize(("knowledge", "plain", "span"), [("a", "plain", "at rest"), ("c", "plain c", "to 0.7")])
+def test_better_than_a_plain_regression(quantity, knowledge, plain, span):
+    ours, theirs = BANDS[knowledge, span, quantity], BANDS[plain, span, quantity]
+    assert ours.median_pct < theirs.median_pct
+    assert ours.nine_tenths_pct < theirs.nine_tenths_pct
+    assert ours.by_propeller_pct < theirs.by_propeller_pct
+
+
+@pytest.mark.parametrize("quantity", ["CT", "CP"])
+@pytest.mark.parametrize("span", ["at rest", "to 0.7"])
+def test_a_known_blade_is_predicted_better_than_by_blade_elements_alone(quantity, span):
+    ours, alone = BANDS["b", span, quantity], BANDS["element", span, quantity]
+    assert ours.median_pct < alone.median_pct
+    assert ours.nine_tenths_pct < alone.nine_tenths_pct
 
 
 def test_more_knowledge_is_never_worse_over_the_useful_range():

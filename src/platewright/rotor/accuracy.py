@@ -11,9 +11,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from platewright.rotor.air import standard_air
+from platewright.rotor.blade_element import blade_element
+from platewright.rotor.plain import plain_fall, plain_static
+from platewright.rotor.polars import Polars
 from platewright.rotor.predict import Coefficients, PropellerModel, StaticPoint, fit_propeller_model
-from platewright.rotor.regression import fit_robust
-from platewright.rotor.tables import PropellerTable, reynolds_number, zero_thrust_advance_ratio
+from platewright.rotor.tables import PropellerTable, zero_thrust_advance_ratio
 
 __all__ = ["KNOWLEDGE", "RANGES", "Accuracy", "leave_one_out"]
 
@@ -24,6 +27,8 @@ KNOWLEDGE = {
     "c": "static rows",
     "d": "one static point",
     "plain": "plain regression on diameter, pitch, blades, Reynolds number",
+    "plain c": "plain regression in J and J times pitch ratio, static rows known",
+    "element": "blade elements alone, chord and twist",
 }
 RANGES = {"at rest": (0.0, 0.0), "to 0.3": (0.0, 0.3), "0.3 to 0.7": (0.3, 0.7), "0.7 to 1": (0.7, 1.0)}
 """Ranges of J over the J of no thrust."""
@@ -55,30 +60,34 @@ class Accuracy:
     by_propeller: float
 
 
-def leave_one_out(tables: Sequence[PropellerTable]) -> tuple[Accuracy, ...]:
+def leave_one_out(tables: Sequence[PropellerTable], polars: Polars) -> tuple[Accuracy, ...]:
     """Predict each propeller from all others.
 
     Parameters
     ----------
     tables : sequence of PropellerTable
         Measured propellers.
+    polars : Polars
+        Section of blades that are known.
 
     Returns
     -------
     tuple of Accuracy
-        Four kinds of knowledge and a plain regression, by range and quantity.
+        Four kinds of knowledge, plain regressions and blade elements alone, by range and quantity.
     """
     errors: dict[tuple[str, str, str], list[Array]] = {}
     for table in tables:
         others = [t for t in tables if t.name != table.name]
-        for key, error in _errors(table, others):
+        for key, error in _errors(table, others, polars):
             if error.size:
                 errors.setdefault(key, []).append(error)
     return tuple(_accuracy(key, errors[key]) for key in _keys() if key in errors)
 
 
-def _errors(table: PropellerTable, others: Sequence[PropellerTable]) -> Iterator[tuple[tuple[str, str, str], Array]]:
-    model = fit_propeller_model(others)
+def _errors(
+    table: PropellerTable, others: Sequence[PropellerTable], polars: Polars
+) -> Iterator[tuple[tuple[str, str, str], Array]]:
+    model = fit_propeller_model(others, polars)
     share = table.advance_ratio / zero_thrust_advance_ratio(table)
     share[table.at_rest] = 0.0
     for knowledge, made in _predictions(model, table):
@@ -93,11 +102,27 @@ def _errors(table: PropellerTable, others: Sequence[PropellerTable]) -> Iterator
                     continue
                 base = still if span == "0.7 to 1" else measured
                 yield (knowledge, span, quantity), np.abs((predicted - measured) / base)[rows]
-    if table.has_static:
-        rest = table.at_rest
-        for quantity, predicted in zip(("CT", "CP"), _plain(table, others), strict=True):
-            measured = table.thrust_coefficient if quantity == "CT" else table.power_coefficient
-            yield ("plain", "at rest", quantity), np.abs(predicted / measured[rest] - 1)
+    yield from _compared(table, others, polars, share)
+
+
+def _compared(
+    table: PropellerTable, others: Sequence[PropellerTable], polars: Polars, share: Array
+) -> Iterator[tuple[tuple[str, str, str], Array]]:
+    if not table.has_static:
+        return
+    rest, useful = table.at_rest, ~table.at_rest & (share < 0.7)
+    rows = [("plain", "at rest", plain_static(table, others), rest)]
+    fall = plain_fall(table, others)
+    rows.append(("plain c", "to 0.7", (fall[0][useful], fall[1][useful]), useful))
+    if table.blade is not None:
+        made = blade_element(table.size, table.blade, polars, table.speed, table.advance_ratio, standard_air())
+        for span, some in (("at rest", rest), ("to 0.7", useful)):
+            rows.append(("element", span, (made.thrust[some], made.power[some]), some))
+    for knowledge, span, predicted, some in rows:
+        for quantity, value, measured in zip(
+            ("CT", "CP"), predicted, (table.thrust_coefficient, table.power_coefficient), strict=True
+        ):
+            yield (knowledge, span, quantity), np.abs(value / measured[some] - 1)
 
 
 def _predictions(model: PropellerModel, table: PropellerTable) -> Iterator[tuple[str, Coefficients]]:
@@ -117,25 +142,6 @@ def _spans(table: PropellerTable, share: Array) -> Iterator[tuple[str, NDArray[n
     for span, (low, high) in RANGES.items():
         yield span, table.at_rest if span == "at rest" else ~table.at_rest & (share >= low) & (share < high)
     yield "to 0.7", ~table.at_rest & (share < 0.7)
-
-
-def _plain(table: PropellerTable, others: Sequence[PropellerTable]) -> tuple[Array, Array]:
-    """Least squares of ln CT and ln CP on ln D, pitch ratio, ln blades and ln Re: what the others are compared with."""
-
-    def features(t: PropellerTable) -> Array:
-        speed = t.speed[t.at_rest]
-        constant = np.ones_like(speed)
-        size = (np.log(t.size.diameter), t.size.pitch / t.size.diameter, np.log(t.size.blades))
-        return np.column_stack([*(f * constant for f in size), np.log(reynolds_number(speed, t.size.diameter))])
-
-    still = [t for t in others if t.has_static]
-    groups = np.repeat(np.arange(len(still)), [int(t.at_rest.sum()) for t in still])
-    matrix = np.vstack([features(t) for t in still])
-    made = []
-    for name in ("thrust_coefficient", "power_coefficient"):
-        values = np.log(np.concatenate([getattr(t, name)[t.at_rest] for t in still]))
-        made.append(np.exp(fit_robust(matrix, values, groups, ridge=0.0, threshold=np.inf)(features(table))))
-    return made[0], made[1]
 
 
 def _keys() -> Iterator[tuple[str, str, str]]:

@@ -4,6 +4,7 @@ At rest ln CT and ln CP are a robust linear form of size, pitch, blades and Reyn
 measured propellers differ from it by. Against advance ratio both are polynomials in J over the J of no thrust, which is
 itself predicted from the static values: they tell the true pitch better than the printed one does. Four amounts of
 knowledge: (a) diameter, pitch and blades, (b) also chord and twist of the blade, (c) static rows, (d) one static point.
+Blade-element theory is used where it was measured to help: in (b), at rest.
 The choice of terms was made by leaving out one propeller at a time, so the errors found the same way are a little low.
 """
 
@@ -11,10 +12,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from platewright.rotor.bladed import BladedModel, fit_bladed_model
+from platewright.rotor.polars import Polars
 from platewright.rotor.regression import Kriging, RobustFit, fit_kriging, fit_robust
 from platewright.rotor.tables import Blade, PropellerSize, PropellerTable, reynolds_number, zero_thrust_advance_ratio
 
@@ -24,7 +28,6 @@ Array = NDArray[np.float64]
 _REFERENCE = (0.127, 2.0, 4e4)  # diameter [m], blades, Reynolds number: where logarithms vanish
 _LENGTHS = (0.4, 0.4, 0.4)  # of ln diameter, ln pitch ratio, ln blades
 _SPREAD, _OWN = 0.15, 0.12  # of ln CT and ln CP between and within propellers
-_BLADE_STATION = 0.75
 _ORDER = 4
 _LEAST_SHARE = 0.15  # of the static value: rows nearer to no thrust do not gain weight
 
@@ -80,8 +83,8 @@ class PropellerModel:
         Static, from diameter, pitch, blades.
     nearest : pair of Kriging
         What the nearest propellers add to it.
-    by_blade : pair of RobustFit
-        Static, from solidity and twist at 0.75 R.
+    tables, polars : sequence of PropellerTable, Polars
+        What it was fitted to, and the section of blades that are known.
     zero_thrust : RobustFit
         ln of the J of no thrust.
     fall : pair of RobustFit
@@ -92,10 +95,16 @@ class PropellerModel:
 
     by_size: tuple[RobustFit, RobustFit]
     nearest: tuple[Kriging, Kriging]
-    by_blade: tuple[RobustFit, RobustFit]
+    tables: tuple[PropellerTable, ...]
+    polars: Polars
     zero_thrust: RobustFit
     fall: tuple[RobustFit, RobustFit]
     centre: Array
+
+    @cached_property
+    def by_blade(self) -> BladedModel:
+        """Static, from blade-element theory; fitted when it is first asked for."""
+        return fit_bladed_model(self.tables, self.polars)
 
     def predict(
         self,
@@ -148,17 +157,19 @@ class PropellerModel:
             pairs = zip(self.by_size, self.nearest, strict=True)
             ct, cp = (np.exp(fit(features) + near(places)) for fit, near in pairs)
         else:
-            ct, cp = (np.exp(fit(_blade_features(size, blade, speed))) for fit in self.by_blade)
+            ct, cp = self.by_blade.static(size, blade, speed)
         return ct, cp
 
 
-def fit_propeller_model(tables: Sequence[PropellerTable]) -> PropellerModel:
+def fit_propeller_model(tables: Sequence[PropellerTable], polars: Polars) -> PropellerModel:
     """Fit the model to measured propellers.
 
     Parameters
     ----------
     tables : sequence of PropellerTable
         Ten or more with static rows, some with blades, some with rows against advance ratio.
+    polars : Polars
+        Section of blades that are known.
 
     Returns
     -------
@@ -177,14 +188,11 @@ def fit_propeller_model(tables: Sequence[PropellerTable]) -> PropellerModel:
     by_size = _fit_static(still, lambda t, speed: _size_features(t.size, speed))
     places = _places([t.size for t in still])
     near_ct, near_cp = (fit_kriging(places, _LENGTHS, _SPREAD, _OWN, fit) for fit in by_size)
-    bladed = [(t, t.blade) for t in still if t.blade is not None]
-    blades = {t.name: blade for t, blade in bladed}
-    by_blade = _fit_static([t for t, _ in bladed], lambda t, speed: _blade_features(t.size, blades[t.name], speed))
     moving = [(t, j) for t in still if np.isfinite(j := zero_thrust_advance_ratio(t))]
     zero_thrust = _fit_zero_thrust(moving)
     centre = np.mean([_logarithms(t.size, *t.static(t.speed)).mean(axis=0) for t, _ in moving], axis=0)
     fall_ct, fall_cp = _fit_fall(moving, zero_thrust, centre)
-    return PropellerModel(by_size, (near_ct, near_cp), by_blade, zero_thrust, (fall_ct, fall_cp), centre)
+    return PropellerModel(by_size, (near_ct, near_cp), tuple(still), polars, zero_thrust, (fall_ct, fall_cp), centre)
 
 
 # ---- fits -------------------------------------------------------------------------------------------------------
@@ -264,14 +272,6 @@ def _size_features(size: PropellerSize, speed: Array) -> Array:
     d, p, b = _size_logarithms(size)
     constant = np.ones_like(speed)
     own = [term * constant for term in (d, p, p * p, b, d * p)]
-    return np.column_stack([*own, _reynolds(size, speed)])
-
-
-def _blade_features(size: PropellerSize, blade: Blade, speed: Array) -> Array:
-    chord, twist = blade.at(_BLADE_STATION)
-    _, p, _ = _size_logarithms(size)
-    constant = np.ones_like(speed)
-    own = [term * constant for term in (np.log(size.blades * chord / np.pi), np.log(np.tan(twist)), p)]
     return np.column_stack([*own, _reynolds(size, speed)])
 
 

@@ -222,4 +222,4 @@ def _equal_inflow(row: _Rows, climb: Array, mu: Array) -> Array:
         thrust = np.maximum(_TO_HELICOPTER * row.thrust(middle, mu), 0.0)
         excess = inflow - climb - thrust / 2 / np.hypot(mu, np.maximum(inflow, 1e-6))
         low, high = np.where(excess < 0, middle, low), np.where(excess < 0, high, middle)
-    return (low + high) / 2
+    return np.asarray((low + high) / 2)

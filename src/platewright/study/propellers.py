@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,11 +18,22 @@ from platewright.model.catalogue import (
     load_catalogue,
     load_prediction_bands,
     load_rotor_rows,
+    load_section_rows,
 )
+from platewright.rotor.polars import Polars, section_polars
 from platewright.rotor.predict import PropellerModel, StaticPoint, fit_propeller_model
 from platewright.rotor.tables import Blade, PropellerSize, PropellerTable
 
-__all__ = ["PropellerEstimate", "estimate_propeller", "propeller_model", "propeller_size", "wind_tunnel_tables"]
+__all__ = [
+    "PropellerEstimate",
+    "blade_section",
+    "estimate_propeller",
+    "propeller_model",
+    "propeller_size",
+    "wind_tunnel_tables",
+]
+
+_CAMBER_PCT = 2.0  # of the shipped sections, the one with the least errors on measured blades
 
 
 @dataclass(frozen=True)
@@ -71,6 +83,7 @@ def estimate_propeller(
     speed_rpm: float,
     advance_ratio_j: float = 0.0,
     *,
+    blade: Sequence[tuple[float, float, float]] = (),
     static_point: tuple[float, float, float] | None = None,
     measured_as: str | None = None,
     overlay: Path | None = None,
@@ -87,6 +100,8 @@ def estimate_propeller(
         Speed of rotation [rpm].
     advance_ratio_j : float
         V/(n D), 0 at rest [-].
+    blade : sequence of tuple
+        Stations of its blade from hub to tip: radius and chord over the tip radius [-], twist [deg].
     static_point : tuple or None
         Speed [rpm], CT and CP measured at rest.
     measured_as : str or None
@@ -98,6 +113,11 @@ def estimate_propeller(
     -------
     PropellerEstimate
         With bands from leaving out one propeller at a time.
+
+    Raises
+    ------
+    ValueError
+        If a blade has fewer than four stations, or they do not rise from hub to tip.
 
     Examples
     --------
@@ -112,7 +132,8 @@ def estimate_propeller(
         point = StaticPoint(static_point[0] * RAD_PER_S_PER_RPM, *static_point[1:])
     speed, advance = np.array([speed_rpm * RAD_PER_S_PER_RPM]), np.array([advance_ratio_j])
     size = propeller_size(diameter_in, pitch_in, blades)
-    made = propeller_model(overlay).predict(size, speed, advance, table=table, point=point)
+    shape = _blade(blade) if blade else None
+    made = propeller_model(overlay).predict(size, speed, advance, blade=shape, table=table, point=point)
     no_thrust = float(made.zero_thrust_j[0])
     bands = [_band(made.knowledge, advance_ratio_j / no_thrust, quantity) for quantity in ("CT", "CP")]
     source = f"{_KNOWN[made.knowledge]}, by the model of {len(tables)} wind-tunnel propellers"
@@ -193,17 +214,19 @@ def propeller_model(overlay: Path | None = None) -> PropellerModel:
     overlay : Path or None
         A user's own folder of catalogue records.
     """
-    return fit_propeller_model(wind_tunnel_tables(overlay))
+    return fit_propeller_model(wind_tunnel_tables(overlay), blade_section())
+
+
+@functools.cache
+def blade_section() -> Polars:
+    """Return the section that stands for all blades: 8 % thick, 2 % cambered."""
+    rows = [r for r in load_section_rows() if r.camber_pct == _CAMBER_PCT]
+    reynolds, alpha, lift, drag = np.array([(r.reynolds, r.alpha_deg, r.cl, r.cd) for r in rows]).T
+    return section_polars(reynolds, np.radians(alpha), lift, drag)
 
 
 def _table(record: MeasuredPropeller, rows: list[PerformanceRow], stations: list[GeometryRow]) -> PropellerTable:
-    blade = None
-    if stations:
-        blade = Blade(
-            np.array([s.r_over_R for s in stations]),
-            np.array([s.c_over_R for s in stations]),
-            np.radians([s.twist_deg for s in stations]),
-        )
+    blade = _blade([(s.r_over_R, s.c_over_R, s.twist_deg) for s in stations]) if stations else None
     return PropellerTable(
         record.id,
         propeller_size(record.diameter_in, record.pitch_in, record.blades),
@@ -213,3 +236,14 @@ def _table(record: MeasuredPropeller, rows: list[PerformanceRow], stations: list
         np.array([r.cp for r in rows]),
         blade,
     )
+
+
+def _blade(stations: Sequence[tuple[float, float, float]]) -> Blade:
+    radius, chord, twist = np.array(stations, dtype=np.float64).T
+    if radius.size < 4 or np.any(np.diff(radius) <= 0) or radius[-1] > 1 or np.any(chord <= 0):
+        message = (
+            "a blade must have four stations or more that rise from hub to tip, radius and chord as shares of the tip "
+            f"radius (got radii {radius.tolist()})."
+        )
+        raise ValueError(message)
+    return Blade(radius, chord, np.radians(twist))

@@ -5,7 +5,7 @@ import pytest
 
 from platewright.rotor.predict import StaticPoint, fit_propeller_model
 from platewright.rotor.tables import PropellerSize, reynolds_number, zero_thrust_advance_ratio
-from platewright.study.propellers import propeller_model, wind_tunnel_tables
+from platewright.study.propellers import blade_section, propeller_model, wind_tunnel_tables
 
 TABLES = {t.name: t for t in wind_tunnel_tables()}
 MODEL = propeller_model()
@@ -48,7 +48,7 @@ def test_more_blades_and_more_pitch_give_more_thrust_and_power():
 
 def test_too_few_tables_are_refused():
     with pytest.raises(ValueError, match="ten propellers with static rows or more"):
-        fit_propeller_model(list(TABLES.values())[:5])
+        fit_propeller_model(list(TABLES.values())[:5], blade_section())
 
 
 def test_a_size_without_blades_is_refused():

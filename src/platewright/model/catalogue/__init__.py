@@ -42,9 +42,11 @@ from platewright.model.catalogue.rotor import (
     PerformanceRow,
     PredictionBand,
     RotorRows,
+    SectionRow,
     ThrustStandRow,
     load_prediction_bands,
     load_rotor_rows,
+    load_section_rows,
 )
 from platewright.model.catalogue.rows import record_rows
 from platewright.model.catalogue.rules import FrameClass, Rule
@@ -87,6 +89,7 @@ __all__ = [
     "Screw",
     "ScrewClass",
     "ScrewLengths",
+    "SectionRow",
     "Sheet",
     "SheetSize",
     "SignalConnector",
@@ -100,5 +103,6 @@ __all__ = [
     "load_catalogue",
     "load_prediction_bands",
     "load_rotor_rows",
+    "load_section_rows",
     "record_rows",
 ]

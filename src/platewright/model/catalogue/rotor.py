@@ -27,9 +27,11 @@ __all__ = [
     "PerformanceRow",
     "PredictionBand",
     "RotorRows",
+    "SectionRow",
     "ThrustStandRow",
     "load_prediction_bands",
     "load_rotor_rows",
+    "load_section_rows",
 ]
 
 
@@ -104,9 +106,9 @@ class RotorRows:
 class PredictionBand:
     """Relative errors of one kind of prediction over one range of J, one propeller left out at a time.
 
-    `knowledge` is a diameter, pitch, blades; b also chord and twist; c static rows; d one static point; plain a
-    regression to compare with. `span` is a range of J over the J of no thrust. Errors are in percent over all rows;
-    `by_propeller_pct` is the median over propellers of each one's median.
+    `knowledge` is a diameter, pitch, blades; b also chord and twist; c static rows; d one static point; plain and
+    plain c regressions to compare with; element blade elements alone. `span` is a range of J over the J of no thrust.
+    Errors are in percent over all rows; `by_propeller_pct` is the median over propellers of each one's median.
     """
 
     knowledge: str
@@ -119,7 +121,19 @@ class PredictionBand:
     by_propeller_pct: float
 
 
-_Row = TypeVar("_Row", PerformanceRow, GeometryRow, ThrustStandRow, PredictionBand)
+@dataclass(frozen=True)
+class SectionRow:
+    """Lift and drag of a blade section of some camber at one angle; `confidence` is what the network says of itself."""
+
+    camber_pct: float
+    reynolds: float
+    alpha_deg: float
+    cl: float
+    cd: float
+    confidence: float
+
+
+_Row = TypeVar("_Row", PerformanceRow, GeometryRow, ThrustStandRow, PredictionBand, SectionRow)
 
 
 def load_rotor_rows(overlay: Path | None = None) -> RotorRows:
@@ -162,6 +176,13 @@ def load_prediction_bands() -> tuple[PredictionBand, ...]:
     """Return the errors of the propeller predictions, as `sh scripts/propeller_bands` found them."""
     with resources.as_file(resources.files("platewright.catalogue") / "rotor") as folder:
         return tuple(_rows(folder / "prediction_bands.csv", PredictionBand))
+
+
+@functools.cache
+def load_section_rows() -> tuple[SectionRow, ...]:
+    """Return lift and drag of blade sections, as `scripts/section_polars.py` computed them."""
+    with resources.as_file(resources.files("platewright.catalogue") / "rotor") as folder:
+        return tuple(_rows(folder / "section_polars.csv", SectionRow))
 
 
 @functools.cache
