@@ -1,4 +1,4 @@
-"""Where a point of the plate lies in its mesh, and forces at points.
+"""Where points of the plate lie in its mesh, and forces at points.
 
 Lengths in mm, forces in N and N mm.
 """
@@ -9,17 +9,20 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from platewright.foundation.errors import StructureError
 from platewright.structure.mesh import Mesh
 from platewright.structure.triangle import derivatives, shapes
 
-__all__ = ["locate", "point_load"]
+__all__ = ["locate", "locate_points", "point_load"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
 _WITHIN = 1e-6  # how far outside a triangle, in natural coordinates, a point still belongs to it [-]
+_NEAREST = 8  # triangles tried first for each point, those with the nearest middles [-]
+_STEPS = 12  # of Newton's iteration, of which two are exact where sides are straight [-]
 
 
 def locate(mesh: Mesh, x: float, y: float) -> tuple[Ints, Floats]:
@@ -37,18 +40,43 @@ def locate(mesh: Mesh, x: float, y: float) -> tuple[Ints, Floats]:
     StructureError
         If it does not lie on the plate.
     """
-    corner = mesh.nodes[mesh.triangles[:, :3]]
-    centre = corner.mean(axis=1)
-    reach = np.linalg.norm(corner - centre[:, None], axis=2).max(axis=1)
-    away = np.hypot(centre[:, 0] - x, centre[:, 1] - y)
-    # A curved side lies at most a sixth of its length outside the straight one.
-    for n in np.argsort(away)[: int((away < 1.4 * reach).sum())]:
-        nodes = mesh.triangles[n]
-        found = _natural(mesh.nodes[nodes], np.array([x, y]))
-        if found is not None:
-            return nodes, shapes(*found)
-    msg = f"the point ({x:g}, {y:g}) mm must lie on the plate; move it clear of holes and edges."
-    raise StructureError(msg)
+    nodes, shares = locate_points(mesh, np.array([[x, y]]))
+    return nodes[0], shares[0]
+
+
+def locate_points(mesh: Mesh, points: Floats) -> tuple[Ints, Floats]:
+    """Return the six nodes round each of many points, (n, 6), and their shares of it, (n, 6).
+
+    Parameters
+    ----------
+    mesh : Mesh
+        The triangles.
+    points : (n, 2) float
+        The points [mm].
+
+    Raises
+    ------
+    StructureError
+        If one does not lie on the plate.
+    """
+    centres = mesh.nodes[mesh.triangles[:, :3]].mean(axis=1)
+    owner = np.full(len(points), -1, dtype=np.intp)
+    shares = np.zeros((len(points), 6))
+    tree = cKDTree(centres)
+    for tried in (min(_NEAREST, len(centres)), len(centres)):
+        left = np.flatnonzero(owner < 0)
+        for some in np.array_split(left, max(1, len(left) * tried // 100_000)):
+            near = tree.query(points[some], k=tried)[1].reshape(len(some), tried)
+            within, share = _natural(mesh.nodes[mesh.triangles[near]], points[some])
+            first = within.argmax(axis=1)
+            found = within[np.arange(len(some)), first]
+            owner[some[found]] = near[found, first[found]]
+            shares[some[found]] = share[found, first[found]]
+    if (owner < 0).any():
+        x, y = points[int((owner < 0).argmax())]
+        msg = f"the point ({x:g}, {y:g}) mm must lie on the plate; move it clear of holes and edges."
+        raise StructureError(msg)
+    return mesh.triangles[owner], shares
 
 
 def point_load(mesh: Mesh, x: float, y: float, force: Sequence[float]) -> Floats:
@@ -73,16 +101,20 @@ def point_load(mesh: Mesh, x: float, y: float, force: Sequence[float]) -> Floats
     return load
 
 
-def _natural(xy: Floats, point: Floats) -> tuple[float, float] | None:
-    """Return natural coordinates of a point of a triangle by Newton's iteration; None outside it."""
-    rs = np.array([1 / 3, 1 / 3])
-    for _ in range(12):
-        left = point - shapes(*rs) @ xy
-        step = np.linalg.solve((derivatives(*rs) @ xy).T, left)
-        rs = rs + step
-        if np.abs(rs).max() > 3:
-            return None
-        if np.abs(step).max() < 1e-12:
+def _natural(xy: Floats, points: Floats) -> tuple[NDArray[np.bool_], Floats]:
+    """Return whether each point lies in each of its triangles, (n, k), and shares of their nodes, (n, k, 6)."""
+    r = np.full(xy.shape[:2], 1 / 3)
+    s = r.copy()
+    for _ in range(_STEPS):
+        away = points[:, None] - np.einsum("mnk,nkmd->nkd", shapes(r, s), xy)
+        j = np.einsum("amnk,nkmd->adnk", derivatives(r, s), xy)
+        det = j[0, 0] * j[1, 1] - j[0, 1] * j[1, 0]
+        dr = (away[..., 0] * j[1, 1] - away[..., 1] * j[1, 0]) / det
+        ds = (away[..., 1] * j[0, 0] - away[..., 0] * j[0, 1]) / det
+        # Far off a curved triangle the iteration need not settle; there it is held, and the point is none of its.
+        r, s = np.clip(r + dr, -3, 3), np.clip(s + ds, -3, 3)
+        if max(np.abs(dr).max(initial=0), np.abs(ds).max(initial=0)) < 1e-12:
             break
-    inside = min(rs[0], rs[1], 1 - rs.sum()) > -_WITHIN
-    return (float(rs[0]), float(rs[1])) if inside else None
+    settled = np.maximum(np.abs(dr), np.abs(ds)) < 1e-9
+    within = settled & (np.minimum(np.minimum(r, s), 1 - r - s) > -_WITHIN)
+    return within, np.moveaxis(shapes(r, s), 0, -1)

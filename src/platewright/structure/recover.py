@@ -23,17 +23,18 @@ from platewright.structure.failure import (
     tsai_wu_ratio,
 )
 from platewright.structure.laminate import Laminate
-from platewright.structure.locate import locate
+from platewright.structure.locate import locate_points
 from platewright.structure.ply import PlyMaterial, reduced_stiffness, strain_turning
 from platewright.structure.reduce import ReducedPlate
 from platewright.structure.strains import strains_at_nodes
 
-__all__ = ["StrainRecovery", "Worst", "strain_recovery"]
+__all__ = ["StrainRecovery", "Worst", "extreme_faces", "strain_recovery"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
-_BLOCK = 24  # freedoms taken together: bounds the memory [-]
+_CLEAR = 0.01  # from any edge: sides of triangles follow arcs more closely than this [mm]
+_BLOCK = 48  # freedoms taken together: bounds the memory [-]
 
 
 @dataclass(frozen=True)
@@ -128,18 +129,12 @@ def strain_recovery(
     corners = np.arange(mesh.n_corners)
     away = cKDTree(mesh.nodes[stiff]).query(mesh.nodes[corners])[0] if len(stiff) else np.full(len(corners), np.inf)
     clear = corners[away >= CHARACTERISTIC_DISTANCE * (1 - 1e-9)]
-    points = [mesh.nodes[clear]]
-    nodes = [np.column_stack([clear, np.zeros((len(clear), 5), dtype=np.intp)])]
-    shares = [np.column_stack([np.ones(len(clear)), np.zeros((len(clear), 5))])]
     circles = [outline.circles[n] for n in holes]
-    ring = [(float(x), float(y)) for c in circles for x, y in points_round_hole(c.x, c.y, c.radius)]
-    inside = Probe(outline).contains(ring).tolist() if ring else []
-    for point in (np.array(p) for p, lies in zip(ring, inside, strict=True) if lies):
-        six, share = locate(mesh, *point.tolist())
-        points.append(point[None])
-        nodes.append(six[None])
-        shares.append(share[None])
-    at, weight = np.concatenate(nodes), np.concatenate(shares)
+    ring = np.concatenate([np.zeros((0, 2)), *(points_round_hole(c.x, c.y, c.radius) for c in circles)])
+    ring = _on_plate(outline, ring)
+    own, own_share = locate_points(mesh, ring)
+    at = np.concatenate([np.repeat(clear[:, None], 6, axis=1), own])
+    weight = np.concatenate([np.tile(np.eye(1, 6), (len(clear), 1)), own_share])
     used, where = np.unique(at, return_inverse=True)
     where = where.reshape(at.shape)
     n = len(reduced.stiffness)
@@ -150,10 +145,19 @@ def strain_recovery(
         strains = strains_at_nodes(mesh, reduced.section, moved)
         both = np.concatenate([strains.membrane[:, used], strains.curvature[:, used]], axis=2)
         matrix[:, :, block] = np.einsum("ps,fpsk->pkf", weight, both[:, where], optimize=True)
-    return StrainRecovery(np.concatenate(points), matrix, _extreme_faces(laminate, turn))
+    return StrainRecovery(np.concatenate([mesh.nodes[clear], ring]), matrix, extreme_faces(laminate, turn))
 
 
-def _extreme_faces(laminate: Laminate, turn: float) -> tuple[tuple[PlyMaterial, float, float, int], ...]:
+def extreme_faces(laminate: Laminate, turn: float) -> tuple[tuple[PlyMaterial, float, float, int], ...]:
+    """Return material, direction from +x [rad], height [mm] and number of the ply, of every face that is judged.
+
+    Parameters
+    ----------
+    laminate : Laminate
+        The plies.
+    turn : float
+        From the part's +x to the sheet's direction 1 [rad].
+    """
     z = laminate.heights
     kinds: dict[tuple[PlyMaterial, float], list[int]] = {}
     for n, ply in enumerate(laminate.plies):
@@ -163,3 +167,11 @@ def _extreme_faces(laminate: Laminate, turn: float) -> tuple[tuple[PlyMaterial, 
         found.append((material, angle + turn, float(z[plies[0]]), plies[0]))
         found.append((material, angle + turn, float(z[plies[-1] + 1]), plies[-1]))
     return tuple(found)
+
+
+def _on_plate(outline: Outline, points: Floats) -> Floats:
+    """Return those of some points that lie on the plate, clear of what a curved side may miss of an edge."""
+    if not len(points):
+        return points
+    probe, pairs = Probe(outline), [(float(x), float(y)) for x, y in points]
+    return points[probe.contains(pairs) & (probe.distance(pairs) > _CLEAR)]

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import coo_array, csr_array
 
 from platewright.structure.laminate import Section
 from platewright.structure.mesh import Mesh, areas
@@ -60,27 +61,27 @@ def strains_at_nodes(mesh: Mesh, section: Section, displacements: Floats) -> Pla
         u, v, w [mm], beta_x, beta_y [rad].
     """
     xy = mesh.nodes[mesh.triangles]
-    n = len(xy)
-    own = displacements[:, mesh.triangles]
-    cases = len(own)
-    plane = own[..., :2].reshape(cases, n, 12)
-    bending = own[..., 2:].reshape(cases, n, 18)
-    moved = own.reshape(cases, n, 30) if section.is_coupled else bending
-    inner = np.einsum("eij,cej->cei", bubble_motion(xy, section), moved)
-    out = np.concatenate([bending, inner], axis=2)
-    turning = np.concatenate([own[..., 3:].reshape(cases, n, 12), inner], axis=2)
+    n, cases = len(xy), len(displacements)
+    # Cases last: every product below is one small matrix times many columns.
+    own = np.moveaxis(displacements, 0, -1)[mesh.triangles]
+    plane = own[:, :, :2].reshape(n, 12, cases)
+    bending = own[:, :, 2:].reshape(n, 18, cases)
+    moved = own.reshape(n, 30, cases) if section.is_coupled else bending
+    inner = bubble_motion(xy, section) @ moved
+    out = np.concatenate([bending, inner], axis=1)
+    turning = np.concatenate([own[:, :, 3:].reshape(n, 12, cases), inner], axis=1)
     tied = tied_strains(xy)
-    found = np.empty((cases, n, 3, 8))
+    found = np.empty((n, 3, 8, cases))
     for k, (r, s, _) in enumerate(THREE_POINTS):
         gradient, _, inverse = gradients(xy, r, s)
-        b = plane_strain_matrix(gradient)
-        c = plane_strain_matrix(np.concatenate([gradient, (inverse @ bubble_slope(r, s))[:, :, None]], axis=2))
-        found[:, :, k, :3] = np.einsum("eij,cej->cei", b, plane)
-        found[:, :, k, 3:6] = np.einsum("eij,cej->cei", c, turning)
-        found[:, :, k, 6:] = np.einsum("eij,cej->cei", shear_matrix(xy, r, s, inverse, tied), out)
-    nodal = np.einsum("ik,cekf->ceif", _TO_NODES, found)
-    average = _averaged(mesh, nodal)
-    return PlateStrains(average[..., :3], average[..., 3:6], average[..., 6:])
+        found[:, k, :3] = plane_strain_matrix(gradient) @ plane
+        slopes = np.concatenate([gradient, (inverse @ bubble_slope(r, s))[:, :, None]], axis=2)
+        found[:, k, 3:6] = plane_strain_matrix(slopes) @ turning
+        found[:, k, 6:] = shear_matrix(xy, r, s, inverse, tied) @ out
+    nodal = _TO_NODES @ found.reshape(n, 3, 8 * cases)
+    average = _averaging(mesh) @ nodal.reshape(6 * n, 8 * cases)
+    strains = np.ascontiguousarray(np.moveaxis(average.reshape(len(mesh.nodes), 8, cases), 2, 0))
+    return PlateStrains(strains[..., :3], strains[..., 3:6], strains[..., 6:])
 
 
 def resultants(section: Section, strains: PlateStrains) -> tuple[Floats, Floats, Floats]:
@@ -103,15 +104,9 @@ def resultants(section: Section, strains: PlateStrains) -> tuple[Floats, Floats,
     return force, moment, strains.shear @ section.shear
 
 
-def _averaged(mesh: Mesh, values: Floats) -> Floats:
-    """Return the mean at each node of what its triangles say, weighted by their areas."""
+def _averaging(mesh: Mesh) -> csr_array:
+    """Return the matrix from what triangles say of their nodes to the mean at each node, weighted by their areas."""
     weight = np.repeat(areas(mesh), 6)
     nodes = mesh.triangles.ravel()
-    total = np.bincount(nodes, weights=weight)
-    cases, _, _, width = values.shape
-    found = np.empty((cases, len(total), width))
-    for case in range(cases):
-        flat = values[case].reshape(-1, width)
-        for k in range(width):
-            found[case, :, k] = np.bincount(nodes, weights=weight * flat[:, k]) / total
-    return found
+    share = weight / np.bincount(nodes, weights=weight)[nodes]
+    return coo_array((share, (nodes, np.arange(len(nodes)))), shape=(len(mesh.nodes), len(nodes))).tocsr()

@@ -40,8 +40,8 @@ SIX_POINTS = (
 )
 
 
-def shapes(r: float, s: float) -> Floats:
-    """Return the six shape functions at a point.
+def shapes(r: float | Floats, s: float | Floats) -> Floats:
+    """Return the six shape functions at a point, (6,), or at many, (6, ...).
 
     Examples
     --------
@@ -52,13 +52,14 @@ def shapes(r: float, s: float) -> Floats:
     return np.array([q * (2 * q - 1), r * (2 * r - 1), s * (2 * s - 1), 4 * r * q, 4 * r * s, 4 * s * q])
 
 
-def derivatives(r: float, s: float) -> Floats:
-    """Return the derivatives of the shape functions by r and s, (2, 6)."""
+def derivatives(r: float | Floats, s: float | Floats) -> Floats:
+    """Return the derivatives of the shape functions by r and s at a point, (2, 6), or at many, (2, 6, ...)."""
     q = 1 - r - s
+    none = 0 * q
     return np.array(
         [
-            [1 - 4 * q, 4 * r - 1, 0, 4 * (q - r), 4 * s, -4 * s],
-            [1 - 4 * q, 0, 4 * s - 1, -4 * r, 4 * r, 4 * (q - s)],
+            [1 - 4 * q, 4 * r - 1, none, 4 * (q - r), 4 * s, -4 * s],
+            [1 - 4 * q, none, 4 * s - 1, -4 * r, 4 * r, 4 * (q - s)],
         ]
     )
 

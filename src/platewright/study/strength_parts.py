@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,6 +56,8 @@ class ModelPart:
         Numbers of nodes on tied rims and tabs.
     holes : tuple of tuple of int
         Numbers of the holes of each point; the points of tabs come after them.
+    recovery : StrainRecovery
+        Its strains per freedom.
     """
 
     outline: Outline
@@ -66,12 +67,7 @@ class ModelPart:
     reduced: ReducedPlate
     stiff: Ints
     holes: tuple[tuple[int, ...], ...]
-
-    @cached_property
-    def recovery(self) -> StrainRecovery:
-        """Its strains per freedom, computed when first asked for."""
-        holes = [h for group in self.holes for h in group]
-        return strain_recovery(self.reduced, self.outline, self.laminate, self.turn, self.stiff, holes)
+    recovery: StrainRecovery
 
 
 class PartPoints:
@@ -202,12 +198,13 @@ def _reduced(
         for x, y, radius in wanted.tabs:
             ties.append(_tab_tie(mesh, x, y, radius, taken))
             taken |= set(ties[-1].nodes.tolist())
+        stiff = np.array(sorted(taken), dtype=np.intp)
         reduced = reduce_plate(mesh, section, ties)
+        recovery = strain_recovery(reduced, outline, laminate, turn, stiff, [h for g in wanted.groups for h in g])
     except StructureError as error:
         msg = f"part '{part_id}': {error}"
         raise StructureError(msg) from error
-    stiff = np.array(sorted(taken), dtype=np.intp)
-    return ModelPart(outline, laminate, turn, section, reduced, stiff, tuple(wanted.groups))
+    return ModelPart(outline, laminate, turn, section, reduced, stiff, tuple(wanted.groups), recovery)
 
 
 def _tab_tie(mesh: Mesh, x: float, y: float, radius: float, taken: set[int]) -> Tie:

@@ -111,11 +111,10 @@ def _part_of(key: PartKey, arrays: Arrays) -> ModelPart | None:
             int(arrays["n_modes"]),
         )
         recovery = StrainRecovery(arrays["judged"], arrays["strains"], extreme_faces(laminate, turn))
-        part = ModelPart(outline, laminate, turn, section, reduced, arrays["stiff"], groups)
+        part = ModelPart(outline, laminate, turn, section, reduced, arrays["stiff"], groups, recovery)
     except (KeyError, TypeError, ValueError):
         return None
     n = len(reduced.stiffness)
     if reduced.basis.shape != (len(mesh.nodes), 5, n) or recovery.matrix.shape != (len(recovery.points), 6, n):
         return None
-    part.__dict__["recovery"] = recovery
     return part
