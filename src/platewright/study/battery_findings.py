@@ -6,20 +6,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.mass import mass_items
-from platewright.fit.battery import (
-    Hazard,
-    LeadReach,
-    Pack,
-    StrapPath,
-    balance_reach,
-    hazards,
-    inertia_shares,
-    packs_of,
-    power_reach,
-    strap_paths,
-)
+from platewright.fit.battery import Hazard, Pack, hazards, inertia_shares, packs_of
 from platewright.fit.discs import Disc, discs_of
+from platewright.fit.pack_leads import LeadReach, balance_reach, power_reach
 from platewright.fit.solids import Prism
+from platewright.fit.straps import StrapPath, strap_paths
 from platewright.foundation.findings import Finding, Severity
 from platewright.study.battery_results import BatteryRow, LeadToDiscRow, StrapRow
 

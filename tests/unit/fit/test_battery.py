@@ -10,17 +10,11 @@ import pytest
 from frames import assembled, catalogue, column, equipment, part, place, plate
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.mass import mass_items, total_mass
-from platewright.fit.battery import (
-    balance_reach,
-    hazards,
-    inertia_shares,
-    packs_of,
-    power_reach,
-    strap_paths,
-    taut_length,
-)
+from platewright.fit.battery import hazards, inertia_shares, packs_of
 from platewright.fit.discs import Disc
 from platewright.fit.interference import prisms_of
+from platewright.fit.pack_leads import balance_reach, power_reach
+from platewright.fit.straps import strap_paths, taut_length
 from platewright.model.catalogue.power import Battery
 
 SCREW, BUTTON = "screw M3 socket 12.9", "screw M3 button 10.9"

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from platewright.app.brief.brief import Brief, BriefError, CameraClass, Style
-from platewright.fit.battery import taut_length
+from platewright.fit.straps import taut_length
 from platewright.model.catalogue import (
     Battery,
     Board,
