@@ -19,7 +19,7 @@ from platewright.app.load import Loaded, assemble_tree, load
 from platewright.assembly.mass import mass_items, total_mass
 from platewright.geometry.cache import OutlineCache
 from platewright.study.strength import frame_strength
-from platewright.study.strength_runs import StrengthCache
+from platewright.study.strength_parts import PartCache
 
 ROOT = Path(__file__).resolve().parents[1]
 HEDDLE = ROOT / "examples" / "heddle.toml"
@@ -57,7 +57,7 @@ def test_warm_check(benchmark: Callable[..., object], heddle: Loaded) -> None:
 
 def test_warm_strength(benchmark: Callable[..., object], heddle: Loaded) -> None:
     """Goal: 500 ms on one core, all load cases and three joint models."""
-    kept = StrengthCache()
+    kept: PartCache = {}
     frame_strength(heddle.assembly, cache=kept)
     assert benchmark.pedantic(frame_strength, (heddle.assembly, None, kept), rounds=3) is not None
 

@@ -11,12 +11,14 @@ from numpy.typing import NDArray
 
 from platewright.app.load import load
 from platewright.app.show import write_picture
+from platewright.app.workspace import cache_folder
 from platewright.foundation.errors import OutputError
 from platewright.io.deformed_glb import deformed_glb
 from platewright.io.drawing.field import field_svg
 from platewright.study.strength import frame_strength
+from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import FrameStrength, StrengthStudy
-from platewright.study.strength_runs import StrengthCache
+from platewright.study.strength_store import StoredParts
 
 __all__ = ["strength_json", "strength_study", "write_strength_pictures"]
 
@@ -30,7 +32,7 @@ def strength_study(
     records: Path | None = None,
     thrust_ratio: float | None = None,
     folder: Path | None = None,
-    kept: StrengthCache | None = None,
+    kept: PartCache | None = None,
 ) -> StrengthStudy:
     """Solve the frame of a design file.
 
@@ -43,9 +45,9 @@ def strength_study(
     thrust_ratio : float or None
         Full static thrust by weight; that of the motor's class when None [-].
     folder : Path or None
-        Of the outline cache; the user's cache folder when None.
-    kept : StrengthCache or None
-        Reduced parts, kept between calls.
+        Of outlines and reduced parts; the user's cache folder when None.
+    kept : mutable mapping or None
+        Reduced parts, kept between calls; those in the folder when None.
 
     Raises
     ------
@@ -54,7 +56,8 @@ def strength_study(
     StructureError
         If a plate cannot be modelled, or something hangs together by nothing.
     """
-    return frame_strength(load(path, records, folder).assembly, thrust_ratio, kept)
+    parts = StoredParts((folder or cache_folder()) / "reduced") if kept is None else kept
+    return frame_strength(load(path, records, folder).assembly, thrust_ratio, parts)
 
 
 def strength_json(strength: FrameStrength) -> str:

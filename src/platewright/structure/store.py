@@ -22,11 +22,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["LARGEST_STORE", "ArrayStore", "code_version"]
+__all__ = ["LARGEST_STORE", "ArrayStore", "code_version", "packed", "unpacked"]
 
 Arrays = dict[str, NDArray[Any]]
 
-LARGEST_STORE = 400_000_000
+LARGEST_STORE = 1_000_000_000
 """Size at which the oldest files go [bytes]."""
 
 
@@ -95,3 +95,31 @@ def code_version(*files: Path) -> str:
         total.update(path.name.encode() + path.read_bytes())
     total.update(f"numpy {version('numpy')} scipy {version('scipy')}".encode())
     return total.hexdigest()
+
+
+def packed(name: str, array: NDArray[np.float64]) -> Arrays:
+    """Return an array that is zero in good part as its other values and where they are.
+
+    Examples
+    --------
+    >>> kept = packed("a", np.array([[0.0, 2.0], [3.0, 0.0]]))
+    >>> kept["a"].tolist(), unpacked("a", kept).tolist()
+    ([2.0, 3.0], [[0.0, 2.0], [3.0, 0.0]])
+    """
+    used = array != 0
+    return {name: array[used], f"{name}_used": np.packbits(used), f"{name}_shape": np.array(array.shape)}
+
+
+def unpacked(name: str, arrays: Mapping[str, NDArray[Any]]) -> NDArray[np.float64]:
+    """Return the array that `packed` took apart.
+
+    Raises
+    ------
+    KeyError, ValueError
+        If a piece of it is missing, or they do not fit together.
+    """
+    shape = tuple(arrays[f"{name}_shape"].tolist())
+    found = np.zeros(shape)
+    used = np.unpackbits(arrays[f"{name}_used"], count=found.size).astype(np.bool_).reshape(shape)
+    found[used] = arrays[name]
+    return found

@@ -15,8 +15,9 @@ from platewright.study.strength_joints import SOFT, STIFF, TYPICAL
 from platewright.study.strength_judge import judge
 from platewright.study.strength_model import frame_model
 from platewright.study.strength_modes import equipment_record, mode_rows, speed_rows
+from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import FrameStrength, SlipRow, StrengthStudy, WithoutRow
-from platewright.study.strength_runs import Run, StrengthCache, case_row, energy_at_failure, solve_run
+from platewright.study.strength_runs import Run, case_row, energy_at_failure, solve_run
 from platewright.study.strength_screws import screw_rows
 from platewright.study.strength_slip import slip_rows
 from platewright.study.strength_vibration import shake_rows
@@ -36,7 +37,7 @@ _LIMITS = (
 
 
 def frame_strength(
-    assembly: Assembly, thrust_ratio: float | None = None, cache: StrengthCache | None = None
+    assembly: Assembly, thrust_ratio: float | None = None, cache: PartCache | None = None
 ) -> StrengthStudy:
     """Solve a frame.
 
@@ -46,8 +47,8 @@ def frame_strength(
         From `assemble`.
     thrust_ratio : float or None
         Full static thrust by weight; that of the motor's class when None [-].
-    cache : StrengthCache or None
-        Kept between calls.
+    cache : mutable mapping or None
+        Keeps reduced parts from one call to the next.
 
     Raises
     ------
@@ -57,13 +58,13 @@ def frame_strength(
     if thrust_ratio is not None and not (thrust_ratio >= 1 and math.isfinite(thrust_ratio)):
         msg = f"the thrust ratio must be 1 or more, or the craft cannot hover (got {thrust_ratio:g})."
         raise StructureError(msg)
-    kept = StrengthCache() if cache is None else cache
+    kept = {} if cache is None else cache
     ratio = _thrust_ratio(assembly) if thrust_ratio is None else thrust_ratio
-    models = {j.name: frame_model(assembly, j, kept.parts) for j in (TYPICAL, SOFT, STIFF)}
+    models = {j.name: frame_model(assembly, j, kept) for j in (TYPICAL, SOFT, STIFF)}
     records = (*built_in_cases(assembly, models["typical"], ratio), *assembly.design.load_case)
-    runs = {name: solve_run(assembly, model, records, kept) for name, model in models.items()}
+    runs = {name: solve_run(assembly, model, records) for name, model in models.items()}
     typical = runs["typical"]
-    ends = [judge(assembly, typical.model, typical.static.freedoms, kept.strains, level) for level in ("low", "high")]
+    ends = [judge(assembly, typical.model, typical.static.freedoms, level) for level in ("low", "high")]
     modes = [run.model.frame.modes(_MODES) for run in runs.values()]
     rows = mode_rows(typical.model, modes)
     speeds = speed_rows(assembly, rows, ratio)
@@ -91,12 +92,12 @@ def _thrust_ratio(assembly: Assembly) -> float:
     return max(motor.static_thrust_max_n * len(assembly.rotors) / weight, 1.0)
 
 
-def _without_braces(assembly: Assembly, run: Run, ratio: float, kept: StrengthCache) -> tuple[WithoutRow, ...]:
+def _without_braces(assembly: Assembly, run: Run, ratio: float, kept: PartCache) -> tuple[WithoutRow, ...]:
     braces = frozenset(i.place.id for i in assembly.instances.values() if i.part.kind == "brace")
     if not braces:
         return ()
-    model = frame_model(assembly, TYPICAL, kept.parts, braces)
-    bare = solve_run(assembly, model, built_in_cases(assembly, model, ratio), kept)
+    model = frame_model(assembly, TYPICAL, kept, braces)
+    bare = solve_run(assembly, model, built_in_cases(assembly, model, ratio))
     names = {c.name: n for n, c in enumerate(bare.cases)}
     rows = []
     for n, case in enumerate(run.cases):

@@ -17,16 +17,14 @@ from platewright.assembly.screws import ScrewFit
 from platewright.model.catalogue.base import Estimate
 from platewright.model.catalogue.hardware import Standoff
 from platewright.structure.links import Tube
-from platewright.structure.recover import StrainRecovery
 from platewright.structure.screws import ScrewLimits, screw_use
 from platewright.study.strength_joints import Bolted
 from platewright.study.strength_laminates import Level, ply_strengths
 from platewright.study.strength_model import FrameModel
 
-__all__ = ["Limit", "RecoveryCache", "judge"]
+__all__ = ["Limit", "judge"]
 
 Floats = NDArray[np.float64]
-RecoveryCache = dict[int, StrainRecovery]
 
 
 @dataclass(frozen=True)
@@ -54,9 +52,7 @@ class Limit:
     at: tuple[float, float] = (0.0, 0.0)
 
 
-def judge(
-    assembly: Assembly, model: FrameModel, freedoms: Floats, kept: RecoveryCache, level: Level = "typical"
-) -> list[list[Limit]]:
+def judge(assembly: Assembly, model: FrameModel, freedoms: Floats, level: Level = "typical") -> list[list[Limit]]:
     """Return what may fail in each case, least ratio first.
 
     Parameters
@@ -67,13 +63,11 @@ def judge(
         Its model.
     freedoms : (n_cases, n) float
         As solved.
-    kept : dict
-        Keeps the strains of parts from one call to the next.
     level : str
         `low`, `typical` or `high` strength of plates.
     """
     found: list[list[Limit]] = [[] for _ in freedoms]
-    _plates(assembly, model, freedoms, kept, level, found)
+    _plates(assembly, model, freedoms, level, found)
     for joint in model.bolted:
         for what, how, used in _joint(assembly, joint, joint.spring.force(freedoms), level):
             for case, value in zip(found, used.tolist(), strict=True):
@@ -85,17 +79,15 @@ def _plates(
     assembly: Assembly,
     model: FrameModel,
     freedoms: Floats,
-    kept: RecoveryCache,
     level: Level,
     found: Sequence[list[Limit]],
 ) -> None:
     for name, number in model.plates.items():
         part = model.parts[assembly.instances[name].part.id]
-        recovery = kept.setdefault(id(part), part.recovery)
         own = slice(int(model.frame.starts[number]), int(model.frame.starts[number + 1]))
         material = assembly.instances[name].part.material
         strengths = ply_strengths(assembly.catalogue, material, len(part.laminate.plies), level)
-        for n, worst in enumerate(recovery.worst(freedoms[:, own], strengths)):
+        for n, worst in enumerate(part.recovery.worst(freedoms[:, own], strengths)):
             found[n].append(Limit(f"plate {name}", worst.criterion, worst.ratio, name, (worst.x, worst.y)))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,23 +12,14 @@ from platewright.assembly.assemble import Assembly
 from platewright.foundation.units import G_PER_T, MM_PER_M
 from platewright.model.load_case import LoadCase
 from platewright.structure.frame import FrameStatic
-from platewright.study.strength_judge import Limit, RecoveryCache, judge
+from platewright.study.strength_judge import Limit, judge
 from platewright.study.strength_loads import Case, case_of
 from platewright.study.strength_model import FrameModel
-from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import CaseRow
 
-__all__ = ["Run", "StrengthCache", "case_row", "energy_at_failure", "solve_run"]
+__all__ = ["Run", "case_row", "energy_at_failure", "solve_run"]
 
 _LEAST_BAND = math.sqrt(2)  # energy to failure is never printed sharper than this factor each way (no source) [-]
-
-
-@dataclass
-class StrengthCache:
-    """What is kept from one frame to the next: reduced parts, and strains of parts."""
-
-    parts: PartCache = field(default_factory=dict)
-    strains: RecoveryCache = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -41,7 +32,7 @@ class Run:
     limits: list[list[Limit]]
 
 
-def solve_run(assembly: Assembly, model: FrameModel, records: Sequence[LoadCase], kept: StrengthCache) -> Run:
+def solve_run(assembly: Assembly, model: FrameModel, records: Sequence[LoadCase]) -> Run:
     """Return a model under load cases.
 
     Parameters
@@ -52,12 +43,10 @@ def solve_run(assembly: Assembly, model: FrameModel, records: Sequence[LoadCase]
         Of the frame.
     records : sequence of LoadCase
         Its cases.
-    kept : StrengthCache
-        Kept between calls.
     """
     cases = [case_of(assembly, model, record) for record in records]
     static = model.frame.solve(np.array([c.load for c in cases]).reshape(len(cases), -1))
-    return Run(model, cases, static, judge(assembly, model, static.freedoms, kept.strains))
+    return Run(model, cases, static, judge(assembly, model, static.freedoms))
 
 
 def energy_at_failure(run: Run, n: int, limits: Sequence[Limit]) -> float:

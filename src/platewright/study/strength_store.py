@@ -19,7 +19,7 @@ from platewright.structure.laminate import Laminate, section_of
 from platewright.structure.mesh import Mesh
 from platewright.structure.recover import StrainRecovery, extreme_faces
 from platewright.structure.reduce import ReducedPlate
-from platewright.structure.store import ArrayStore, code_version
+from platewright.structure.store import ArrayStore, code_version, packed, unpacked
 from platewright.study import strength_parts
 from platewright.study.strength_parts import ModelPart, PartKey
 
@@ -81,11 +81,11 @@ def _arrays(part: ModelPart) -> Arrays:
         "points": reduced.points,
         "stiffness": reduced.stiffness,
         "mass": reduced.mass,
-        "basis": reduced.basis,
+        **packed("basis", reduced.basis),
         "n_modes": np.array(reduced.n_modes),
         "stiff": part.stiff,
         "judged": part.recovery.points,
-        "strains": part.recovery.matrix,
+        **packed("strains", part.recovery.matrix),
     }
 
 
@@ -107,10 +107,10 @@ def _part_of(key: PartKey, arrays: Arrays) -> ModelPart | None:
             arrays["points"],
             arrays["stiffness"],
             arrays["mass"],
-            arrays["basis"],
+            unpacked("basis", arrays),
             int(arrays["n_modes"]),
         )
-        recovery = StrainRecovery(arrays["judged"], arrays["strains"], extreme_faces(laminate, turn))
+        recovery = StrainRecovery(arrays["judged"], unpacked("strains", arrays), extreme_faces(laminate, turn))
         part = ModelPart(outline, laminate, turn, section, reduced, arrays["stiff"], groups, recovery)
     except (KeyError, TypeError, ValueError):
         return None

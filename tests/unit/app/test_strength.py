@@ -48,3 +48,13 @@ def test_a_folder_that_is_a_file_is_said(frame: Path, tmp_path: Path, capsys: py
     (tmp_path / "taken").write_text("x", encoding="utf-8")
     assert main(["strength", str(frame), "--out", str(tmp_path / "taken")]) == 1
     assert "cannot be written" in capsys.readouterr().err
+
+
+def test_a_second_process_finds_the_reduced_parts(frame: Path, tmp_path: Path) -> None:
+    first = strength_study(frame, folder=tmp_path / "cache")
+    kept = sorted((tmp_path / "cache" / "reduced").glob("*.npz"))
+    written = [p.stat().st_ino for p in kept]
+    again = strength_study(frame, folder=tmp_path / "cache")
+    assert len(kept) == 2
+    assert [p.stat().st_ino for p in kept] == written
+    assert again.strength == first.strength

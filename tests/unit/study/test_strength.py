@@ -11,10 +11,10 @@ from tests.frames import assembled, column, equipment, part, place
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import StructureError
 from platewright.study.strength import frame_strength
+from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import StrengthStudy
-from platewright.study.strength_runs import StrengthCache
 
-KEPT = StrengthCache()
+KEPT: PartCache = {}
 LIMB = {"nodes": [{"id": "a", "at_mm": [0, 0], "radius_mm": 8}, {"id": "b", "at_mm": [80, 0], "radius_mm": 13}]}
 
 
