@@ -24,8 +24,8 @@ from platewright.structure.laminate import Laminate, Section, section_of
 from platewright.structure.mesh import Mesh, mesh_outline
 from platewright.structure.mesh_boundary import GROWTH
 from platewright.structure.plate import PlateSystem, plate_systems
-from platewright.structure.solve import MOTIONS_OF, check_ties, tie_transform
 from platewright.structure.supports import Tie, rigid_motion, tie_group
+from platewright.structure.ties import MOTIONS_OF, check_ties, tie_transform
 
 __all__ = ["USUAL_MODES", "ReducedPlate", "Reductions", "reduce_plate"]
 

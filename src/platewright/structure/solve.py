@@ -15,20 +15,17 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse import coo_array, csc_array
 
-from platewright.foundation.errors import StructureError
 from platewright.structure.factor import Factor, lowest_modes
 from platewright.structure.plate import PlateSystem
-from platewright.structure.supports import Tie, check_held, rigid_motion, tie_weights
+from platewright.structure.supports import Tie, check_held, tie_weights
+from platewright.structure.ties import MOTIONS_OF, check_ties, nodal_rows, tie_transform
 
-__all__ = ["MOTIONS_OF", "Modes", "PlateModel", "Solution", "check_ties", "tie_transform"]
+__all__ = ["Modes", "PlateModel", "Solution"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
 Sparse = Any
-
-# Which of the six motions each set of freedoms follows.
-MOTIONS_OF = {(0, 1): (0, 1, 5), (2, 3, 4): (2, 3, 4), (0, 1, 2, 3, 4): (0, 1, 2, 3, 4, 5)}
 
 
 @dataclass(frozen=True)
@@ -43,6 +40,8 @@ class Solution:
         Motions of the tied points [mm], [rad].
     reactions : (n_cases, n_nodes, 5) float
         Forces of the supports on fixed freedoms, zero elsewhere [N], [N mm].
+    tie_forces : (n_cases, n_nodes, 5) float
+        Forces of ties on their nodes, zero elsewhere [N], [N mm].
     residual, condition : float
         Largest backward error; estimated condition of the scaled equations [-].
     """
@@ -50,6 +49,7 @@ class Solution:
     displacements: Floats
     ties: Floats
     reactions: Floats
+    tie_forces: Floats
     residual: float
     condition: float
 
@@ -140,11 +140,15 @@ class PlateModel:
         if loads is not None:
             nodal += loads
         on_ties = np.zeros((n_cases, len(self.ties), 6)) if tie_loads is None else np.asarray(tie_loads, dtype=float)
+        reactions, tie_forces, displacements = (np.zeros_like(nodal) for _ in range(3))
+        rigid = np.zeros(len(self.nodes), dtype=np.bool_)
         for n, (tie, share) in enumerate(zip(self.ties, self._shares, strict=True)):
-            if share is not None:
-                nodal[:, tie.nodes, :3] += np.einsum("ci,ink->cnk", on_ties[:, n], share)
-        displacements, motions = np.zeros_like(nodal), np.zeros((n_cases, len(self.ties), 6))
-        reactions = np.zeros_like(nodal)
+            if share is None:
+                rigid[tie.nodes] = True
+            else:
+                tie_forces[:, tie.nodes, :3] += np.einsum("ci,ink->cnk", on_ties[:, n], share)
+        nodal += tie_forces
+        motions = np.zeros((n_cases, len(self.ties), 6))
         for held in self._held:
             own = held.system.freedoms
             right = nodal[:, :, own].reshape(n_cases, -1).T
@@ -155,10 +159,11 @@ class PlateModel:
             displacements[:, :, own] = whole.T.reshape(n_cases, len(self.nodes), len(own))
             left = (held.system.stiffness @ whole - right).T.reshape(n_cases, len(self.nodes), len(own))
             reactions[:, :, own] = np.where(self.fixed[:, own], left, 0.0)
+            tie_forces[:, :, own] += np.where(rigid[:, None], left, 0.0)
             self._put_motions(motions, held, found)
         self._follow(motions, displacements)
         residual = max(h.factor.worst_residual for h in self._held)
-        return Solution(displacements, motions, reactions, residual, self.condition)
+        return Solution(displacements, motions, reactions, tie_forces, residual, self.condition)
 
     def modes(self, count: int) -> Modes:
         """Return the lowest modes of free vibration.
@@ -211,7 +216,7 @@ class PlateModel:
                 index = np.meshgrid(rows, rows, indexing="ij")
                 total = total + coo_array((own.ravel(), (index[0].ravel(), index[1].ravel())), shape=(n, n)).tocsc()
             elif tie.mass > 0:
-                picked = _nodal(share[motions, :, :], tie.nodes, freedoms, len(self.nodes)) @ transform
+                picked = nodal_rows(share[motions, :, :], tie.nodes, freedoms, len(self.nodes)) @ transform
                 total = total + picked.T @ csc_array(own) @ picked
         return total
 
@@ -236,57 +241,3 @@ class PlateModel:
         for n, (tie, share) in enumerate(zip(self.ties, self._shares, strict=True)):
             if share is not None:
                 motions[:, n] = np.einsum("ink,cnk->ci", share, displacements[:, tie.nodes, :3])
-
-
-def tie_transform(nodes: Floats, fixed: Bools, ties: Sequence[Tie], freedoms: tuple[int, ...]) -> Sparse:
-    """Return the matrix from kept freedoms, then motions of rigid ties, to all freedoms of a system."""
-    k, own, motions = len(freedoms), list(freedoms), list(MOTIONS_OF[freedoms])
-    free = ~fixed[:, own]
-    for tie in ties:
-        free[tie.nodes] = False
-    kept = np.flatnonzero(free)
-    rows, columns, values = [kept], [np.arange(len(kept))], [np.ones(len(kept))]
-    at = len(kept)
-    for tie in ties:
-        follow = rigid_motion(nodes[tie.nodes], tie.centre)[:, own][:, :, motions]
-        n, _, m = follow.shape
-        rows.append(np.broadcast_to((tie.nodes[:, None] * k + np.arange(k))[:, :, None], (n, k, m)).ravel())
-        columns.append(np.broadcast_to(at + np.arange(m), (n, k, m)).ravel())
-        values.append(follow.ravel())
-        at += m
-    shape = (len(nodes) * k, at)
-    return coo_array((np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=shape).tocsc()
-
-
-def check_ties(fixed: Bools, ties: Sequence[Tie]) -> None:
-    """Refuse ties that share a node, or whose nodes are fixed.
-
-    Raises
-    ------
-    StructureError
-        With what is wrong.
-    """
-    seen = np.zeros(len(fixed), dtype=np.intp)
-    for tie in ties:
-        if tie.rigid:
-            seen[tie.nodes] += 1
-        if fixed[tie.nodes].any() and tie.rigid:
-            msg = "a hole is held and loaded at once; load other holes than those that hold the part."
-            raise StructureError(msg)
-    if (seen > 1).any():
-        msg = "a hole belongs to two groups; name each hole in one group only."
-        raise StructureError(msg)
-
-
-def _nodal(share: Floats, nodes: Ints, freedoms: tuple[int, ...], n_nodes: int) -> Sparse:
-    """Return the rows of a flexible tie in all freedoms of a system."""
-    k = len(freedoms)
-    rows, columns, values = [], [], []
-    for place, freedom in enumerate(freedoms):
-        if freedom < 3:
-            for m in range(len(share)):
-                rows.append(np.full(len(nodes), m))
-                columns.append(nodes * k + place)
-                values.append(share[m, :, freedom])
-    shape = (len(share), n_nodes * k)
-    return coo_array((np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=shape).tocsc()

@@ -198,3 +198,20 @@ def test_singular_and_nearly_singular_equations_are_refused():
         Factor(csc_array(np.array([[1.0, 1.0 - 1e-15], [1.0 - 1e-15, 1.0]])), "test")
     with pytest.raises(StructureError, match="no single answer"):
         Factor(csc_array(np.diag([1.0, 0.0])), "test")
+
+
+@pytest.mark.parametrize("rigid", [True, False])
+def test_forces_of_ties_add_up_to_their_loads(rigid):
+    """Over two tied holes, and with what the supports bear they balance."""
+    outline = Outline(rectangle_loop(0, 0, 60, 20), (), (Circle(-24, 0, 2), Circle(10, 4, 2), Circle(24, -3, 2)))
+    mesh = mesh_outline(outline, 4.0)
+    tie = tie_group([mesh.rims[1], mesh.rims[2]], [(10, 4), (24, -3)], rigid)
+    held = fixed_freedoms(len(mesh.nodes), [(mesh.rims[0], "fixed")])
+    load = np.array([[3.0, -2.0, 5.0, 40.0, -30.0, 20.0]])
+    got = PlateModel(mesh.nodes, plate_systems(mesh, isotropic(2.0)), held, [tie]).solve(None, load[None])
+    both = np.concatenate([mesh.rims[1], mesh.rims[2]])
+    assert resultant_of(mesh.nodes, got.tie_forces[0], both, tie.centre) == pytest.approx(load[0], abs=1e-8)
+    back = resultant_of(mesh.nodes, got.reactions[0], mesh.rims[0], tie.centre)
+    assert back == pytest.approx(-load[0], abs=1e-6)
+    one = resultant_of(mesh.nodes, got.tie_forces[0], mesh.rims[1], (10, 4))
+    assert np.abs(one[:3]).max() > 0.5
