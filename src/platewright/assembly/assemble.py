@@ -20,7 +20,7 @@ from platewright.foundation.errors import GeometryError
 from platewright.geometry.build import cut_loop
 from platewright.geometry.holes import pierce
 from platewright.geometry.loops import Outline, PlaneProperties, outline_properties
-from platewright.geometry.probe import Probe
+from platewright.geometry.probe import Probe, distances_beside, probe_of
 from platewright.geometry.sketch import Sketch
 from platewright.model.catalogue import Catalogue
 from platewright.model.design import Design, Part
@@ -69,7 +69,7 @@ class FinishedPart:
     @cached_property
     def probe(self) -> Probe:
         """The cut part, ready for questions about points."""
-        return Probe(self.outline)
+        return probe_of(self.outline)
 
     @cached_property
     def figure(self) -> PlaneProperties:
@@ -80,7 +80,7 @@ class FinishedPart:
     def centred(self) -> tuple[bool, ...]:
         """Whether the centre of each hole lies in the part before its holes."""
         centres = [(h.x, h.y) for h in self.holes.holes]
-        return tuple(Probe(self.blank).contains(centres).tolist()) if centres else ()
+        return tuple(probe_of(self.blank).contains(centres).tolist()) if centres else ()
 
     @cached_property
     def plate_beside(self) -> tuple[float, ...]:
@@ -88,7 +88,7 @@ class FinishedPart:
         holes = self.holes.holes
         if not holes:
             return ()
-        edges = self.probe.distance([(h.x, h.y) for h in holes], skip_own=True).tolist()
+        edges = distances_beside(self.outline, tuple((h.x, h.y) for h in holes))
         whole = [n not in self.touching and inside for n, inside in enumerate(self.centred)]
         return tuple(e - h.diameter / 2 if w else 0.0 for e, h, w in zip(edges, holes, whole, strict=True))
 

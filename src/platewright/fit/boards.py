@@ -16,7 +16,7 @@ import numpy as np
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Box, Vector
 from platewright.fit.leads import pads_of
-from platewright.fit.rays import directions_about, first_hits
+from platewright.fit.rays import directions_about, first_hits, hit_distances
 from platewright.fit.solids import Prism
 from platewright.fit.things import Fitted, connector_point, fitted
 from platewright.geometry.curves import Floats
@@ -167,7 +167,6 @@ def pad_access(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], place:
     """
     body, record = place.body, place.board.record
     passed = {*_HARDWARE, "battery", "propeller"}
-    others = [(b, p) for b, p in _others(assembly, prisms, body) if b.role not in passed]
     groups = [("motor", point) for point in pads_of(body, record)] if record.motor_pads else []
     groups += [("battery", point) for point in battery_pads(place, connector_point(assembly))]
     if not groups:
@@ -175,12 +174,12 @@ def pad_access(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], place:
     points = np.array([point for _, point in groups]) + 0.1 * np.array(body.frame.n)
     outward = (points - body.frame.origin) * (1.0, 1.0, 0.0)
     outward /= np.maximum(np.linalg.norm(outward, axis=1), 1e-9)[:, None]
+    others = [(b, p) for b, p in _others(assembly, prisms, body) if b.role not in passed]
     up = np.tile((0.0, 0.0, 1.0), (len(groups), 1))
     starts, ways = np.concatenate([points, points]), np.concatenate([up, (up + outward) / math.sqrt(2)])
     met: list[dict[str, None]] = [{} for _ in ways]
-    for other, prism in others:
-        for n in np.nonzero(first_hits([prism], starts, ways, _IRON)[0] >= 0)[0].tolist():
-            met[n][other.owner] = None
+    for n, m in np.argwhere(np.isfinite(hit_distances([p for _, p in others], starts, ways, _IRON))).tolist():
+        met[m][others[n][0].owner] = None
     return [
         PadAccess(kind, point, min((tuple(m) for m in met[n :: len(groups)]), key=len))
         for n, (kind, point) in enumerate(groups)
@@ -238,14 +237,16 @@ def open_air(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], place: B
 
 def _others(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], body: Body) -> list[tuple[Body, Prism]]:
     """Return everything but a board and the hardware of its own screws, near enough to matter."""
-    near = prisms[body.name][0].box + np.array([[-1.0], [1.0]]) * (_IRON + 5.0)
-    return [
+    low, high = prisms[body.name][0].box + np.array([[-1.0], [1.0]]) * (_IRON + 5.0)
+    others = [
         (b, p)
         for b in assembly.bodies
         if b is not body and not (b.owner == body.owner and b.role in _HARDWARE)
         for p in prisms[b.name]
-        if (p.box[0] <= near[1]).all() and (p.box[1] >= near[0]).all()
     ]
+    boxes = np.array([p.box for _, p in others]).reshape(-1, 2, 3)
+    near = ((boxes[:, 0] <= high) & (boxes[:, 1] >= low)).all(axis=1).tolist()
+    return [row for row, is_near in zip(others, near, strict=True) if is_near]
 
 
 def _boxes(body: Body) -> list[tuple[float, float, float, float]]:

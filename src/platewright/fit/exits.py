@@ -1,6 +1,6 @@
 """Straight ways out: what stands in the way of a thing that is drawn out of a frame along one direction.
 
-Every body is a set of upright prisms, or the upright box about it where it lies aslant or on edge, so a thing on edge
+Seen from above, an upright solid is its section, one that lies aslant or on edge the box about it, so a thing on edge
 counts as its whole side. A thing moved sideways sweeps the convex hull of its plan, one moved up or down its plan.
 Things that reach into one another, as tabs do or a camera under a deck that bows over it, stop each other up or down on
 their own side only; sideways tabs do, other things that are drawn into one another do not.
@@ -10,63 +10,56 @@ Lengths in mm.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from functools import cached_property, lru_cache
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
-from platewright.assembly.bodies import Body, Box, Cylinder, Hexagon, Plate, Shape, Solid, Vector
-from platewright.geometry.loops import bounding_box, to_shapely
+from platewright.assembly.bodies import Body, Vector
+from platewright.fit.solids import Prism, Section
+from platewright.geometry.curves import Bools, Floats
 
-__all__ = ["Exits", "Prism", "directions_of"]
+__all__ = ["Exits", "directions_of"]
 
 _UPRIGHT = 0.999  # cosine from which a body counts as upright [-]
 _DEEP = 0.05  # overlap in height from which things are in each other's way [mm]
 _RIM = 0.15  # overlap in plan from which things are in each other's way [mm]
-_QUADRANT = 4  # chords in a quarter circle [-]
 _SKIPPED = ("propeller",)  # a blade is turned out of the way
 AXES: tuple[Vector, ...] = (
     (0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0),
 )  # fmt: skip
 
-
-@dataclass(frozen=True)
-class Prism:
-    """One solid of a body and its bounds [mm]; `upright` if its plan is its own outline."""
-
-    body: Body
-    solid: Solid
-    low: Vector
-    high: Vector
-    upright: bool
+Plans = NDArray[np.object_]
 
 
 class Exits:
-    """The bodies of a frame, ready to be asked what stands in a thing's way.
+    """The solids of a frame, ready to be asked what stands in a thing's way.
 
     Parameters
     ----------
     assembly : Assembly
         The whole frame.
+    prisms : mapping
+        Of all bodies by name.
     """
 
-    def __init__(self, assembly: Assembly) -> None:
-        self.prisms = tuple(
-            _prism(b, s)
+    def __init__(self, assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> None:
+        solids = [
+            (b, p)
             for b in assembly.bodies
             if b.role not in _SKIPPED and not (b.role in ("nut", "screw") and not b.line)  # go with their propeller
-            for s in b.solids
-        )
-        self._bounds = np.array([(*p.low, *p.high) for p in self.prisms]).reshape(-1, 6)
+            for p in prisms[b.name]
+        ]
+        self.bodies: tuple[Body, ...] = tuple(b for b, _ in solids)
+        self._solids = [p for _, p in solids]
+        boxes = np.array([p.box for p in self._solids]).reshape(-1, 2, 3)
+        self._low, self._high = boxes[:, 0], boxes[:, 1]
         tabs = [(j.plate.name, j.standing.name) for j in assembly.tabs]
         self._tabs = {*tabs, *((standing, plate) for plate, standing in tabs)}
-        self._plans: NDArray[np.object_] = np.full(len(self.prisms), None, dtype=object)
-        self._flat: dict[int, shapely.Polygon] = {}
-        self._shrunk: dict[int, shapely.Geometry] = {}
-        self._far = float(np.abs(self._bounds).max(initial=1.0)) * 3
+        self._far = float(np.abs(boxes).max(initial=1.0)) * 3
         self._met: dict[tuple[int, Vector], tuple[int, ...]] = {}
 
     def in_the_way(self, moved: Sequence[int], toward: Vector, present: Callable[[int], bool]) -> tuple[int, ...]:
@@ -75,72 +68,83 @@ class Exits:
         Parameters
         ----------
         moved : sequence of int
-            Positions of the thing's prisms.
+            Positions of the thing's solids in `bodies`.
         toward : Vector
             Unit vector along which it is drawn, along the vertical or level.
         present : callable
-            Whether a prism is still there; the thing's own are not asked about.
+            Whether a solid is still there; the thing's own are not asked about.
         """
+        if asked := [k for k in moved if (k, toward) not in self._met]:  # remembered, for it is asked again and again
+            self._meet(np.array(asked), toward)
         own = set(moved)
-        met = {k: None for thing in moved for k in self._all_met(thing, toward)}
+        met = {k: None for thing in moved for k in self._met[thing, toward]}
         return tuple(k for k in met if k not in own and present(k))
 
-    def _all_met(self, k: int, toward: Vector) -> tuple[int, ...]:
-        """Return what a prism meets while everything is there; remembered, for it is asked again and again."""
-        if (k, toward) not in self._met:
-            thing, step = self.prisms[k], np.array(toward) * self._far
-            low = np.minimum(thing.low, np.array(thing.low) + step)
-            high = np.maximum(thing.high, np.array(thing.high) + step)
-            near = ((self._bounds[:, :3] < high - _DEEP / 2) & (self._bounds[:, 3:] > low + _DEEP / 2)).all(axis=1)
-            beside = [n for n in np.flatnonzero(near).tolist() if n != k]
-            others = np.array([n for n in beside if _may_meet(thing, self.prisms[n], toward)], dtype=np.intp)
-            others = others[self._overlap(self._swept(k, toward), others)]
-            if not toward[2]:
-                drawn_into = self._overlap(self._inside(k), others)
-                tabbed = np.array([(thing.body.name, self.prisms[n].body.name) in self._tabs for n in others.tolist()])
-                others = others[~drawn_into | tabbed.astype(bool)]
-            self._met[k, toward] = tuple(others.tolist())
-        return self._met[k, toward]
+    def _meet(self, things: NDArray[np.intp], toward: Vector) -> None:
+        """Find what each solid meets while everything is there."""
+        thing, other = np.nonzero(self._boxes_meet(things, toward))
+        kept = shapely.intersects(self._swept(things, toward)[thing], self._plans[other])
+        thing, other = thing[kept], other[kept]
+        if not toward[2]:
+            drawn_into = shapely.intersects(self._inside[things[thing]], self._plans[other])
+            names = [(self.bodies[things[n]].name, self.bodies[k].name) for n, k in zip(thing, other, strict=True)]
+            stops = ~drawn_into | np.array([pair in self._tabs for pair in names], dtype=bool)
+            thing, other = thing[stops], other[stops]
+        for n, k in enumerate(things.tolist()):
+            self._met[k, toward] = tuple(other[thing == n].tolist())
 
-    def _overlap(self, area: shapely.Geometry, others: NDArray[np.intp]) -> NDArray[np.bool_]:
-        for k in others.tolist():
-            self._plan(k)
-        shared: NDArray[np.bool_] = shapely.intersects(area, self._plans[others])
-        return shared
-
-    def _plan(self, k: int) -> shapely.Geometry:
-        """Return what a prism covers seen from above; made when it is asked for, copies of one part converted once."""
-        if self._plans[k] is None:
-            prism = self.prisms[k]
-            shape, frame = prism.solid.shape, prism.body.frame
-            spread, origin = np.array([frame.u[:2], frame.v[:2]]), np.array(frame.origin[:2])
-            if not prism.upright:
-                self._plans[k] = shapely.box(prism.low[0], prism.low[1], prism.high[0], prism.high[1])
-            elif isinstance(shape, Plate):
-                if id(shape.outline) not in self._flat:
-                    self._flat[id(shape.outline)] = to_shapely(shape.outline, _QUADRANT)
-                self._plans[k] = shapely.transform(self._flat[id(shape.outline)], lambda c: c @ spread + origin)
-            else:
-                self._plans[k] = shapely.Polygon(np.array(_corners(shape)) @ spread + origin)
-        return self._plans[k]
-
-    def _inside(self, k: int) -> shapely.Geometry:
-        """Return a plan less the rim in which things may touch."""
-        if k not in self._shrunk:
-            self._shrunk[k] = shapely.buffer(self._plan(k), -_RIM, join_style="mitre")
-            shapely.prepare(self._shrunk[k])
-        return self._shrunk[k]
-
-    def _swept(self, k: int, toward: Vector) -> shapely.Geometry:
-        """Return what a plan covers as it moves, its hull where it moves sideways, less a rim."""
+    def _boxes_meet(self, things: NDArray[np.intp], toward: Vector) -> Bools:
+        """Return which other solids lie where each thing passes, by their boxes, (n_things, n_solids)."""
+        step = np.array(toward) * self._far
+        low = (self._low[things] + np.minimum(step, 0.0))[:, None]
+        high = (self._high[things] + np.maximum(step, 0.0))[:, None]
+        met = ((self._low < high - _DEEP / 2) & (self._high > low + _DEEP / 2)).all(axis=2)
+        bottom, top = self._low[:, 2], self._high[:, 2]
         if toward[2]:
-            return self._inside(k)
-        points = shapely.get_coordinates(shapely.convex_hull(self._plan(k)))
+            met &= (bottom + top - (bottom + top)[things, None]) * toward[2] > 0
+        else:
+            met &= np.minimum(top, top[things, None]) - np.maximum(bottom, bottom[things, None]) >= _DEEP
+        met[np.arange(len(things)), things] = False
+        return np.asarray(met, dtype=bool)
+
+    def _swept(self, things: NDArray[np.intp], toward: Vector) -> Plans:
+        """Return what plans cover as they move, their hulls where they move sideways, less a rim."""
+        if toward[2]:
+            return self._inside[things]
+        points, owner = shapely.get_coordinates(self._plans[things], return_index=True)
         moved = points + np.array(toward[:2]) * self._far
-        hull = shapely.convex_hull(shapely.multipoints(np.vstack([points, moved])))
-        swept = shapely.buffer(hull, -_RIM, join_style="mitre")
+        order = np.argsort(np.concatenate([owner, owner]), kind="stable")
+        both = np.concatenate([points, moved])[order]
+        hulls = shapely.convex_hull(shapely.linestrings(both, indices=np.repeat(owner, 2)))
+        swept: Plans = shapely.buffer(hulls, -_RIM, join_style="mitre")
         shapely.prepare(swept)
         return swept
+
+    @cached_property
+    def _plans(self) -> Plans:
+        """What each solid covers seen from above."""
+        return self._seen_from_above([p.section.polygon for p in self._solids], 0.0)
+
+    @cached_property
+    def _inside(self) -> Plans:
+        """The same less the rim in which things may touch."""
+        plans = self._seen_from_above([_less_rim(p.section) for p in self._solids], _RIM)
+        shapely.prepare(plans)
+        return plans
+
+    def _seen_from_above(self, sections: Sequence[shapely.Geometry], rim: float) -> Plans:
+        plans: Plans = np.array(sections, dtype=object)
+        if not len(plans):
+            return plans
+        points, owner = shapely.get_coordinates(plans, return_index=True)
+        across = np.array([p.axes[:2, :2] for p in self._solids])
+        origin = np.array([p.origin[:2] for p in self._solids])
+        seen: Floats = np.einsum("ni,nij->nj", points, across[owner]) + origin[owner]
+        plans = shapely.set_coordinates(plans, seen)
+        aslant = np.array([abs(float(p.axes[2, 2])) <= _UPRIGHT for p in self._solids])
+        low, high = self._low[aslant, :2] + rim, self._high[aslant, :2] - rim
+        plans[aslant] = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
+        return plans
 
 
 def directions_of(assembly: Assembly, name: str) -> tuple[Vector, ...]:
@@ -151,49 +155,6 @@ def directions_of(assembly: Assembly, name: str) -> tuple[Vector, ...]:
     return ((math.cos(instance.arm.bearing), math.sin(instance.arm.bearing), 0.0), *AXES)
 
 
-def _may_meet(thing: Prism, other: Prism, toward: Vector) -> bool:
-    """Whether two things lie at heights at which one meets the other."""
-    if toward[2]:
-        return (other.low[2] + other.high[2] - thing.low[2] - thing.high[2]) * toward[2] > 0
-    return min(thing.high[2], other.high[2]) - max(thing.low[2], other.low[2]) >= _DEEP
-
-
-def _prism(body: Body, solid: Solid) -> Prism:
-    """Return a prism with the box about it; that of a plate turned in its plane is about its own box."""
-    frame, n, shape = body.frame, body.frame.n, solid.shape
-    a, b, x, y = _half_extents(shape)
-    middle = frame.point(x, y, solid.offset + shape.height / 2)
-    round_ = isinstance(shape, Cylinder | Hexagon)
-    low, high = [], []
-    for k in range(3):
-        u, v = abs(frame.u[k]), abs(frame.v[k])
-        half = (math.hypot(u, v) * a if round_ else a * u + b * v) + abs(n[k]) * shape.height / 2
-        low.append(middle[k] - half)
-        high.append(middle[k] + half)
-    return Prism(body, solid, (low[0], low[1], low[2]), (high[0], high[1], high[2]), abs(n[2]) > _UPRIGHT)
-
-
-def _half_extents(shape: Shape) -> tuple[float, float, float, float]:
-    """Return half the length and width of a prism's base, and its middle in the prism's own axes [mm]."""
-    if isinstance(shape, Plate):
-        x0, y0, x1, y1 = bounding_box(shape.outline)
-        return (x1 - x0) / 2, (y1 - y0) / 2, (x0 + x1) / 2, (y0 + y1) / 2
-    if isinstance(shape, Box):
-        return shape.length / 2, shape.width / 2, 0.0, 0.0
-    radius = shape.radius if isinstance(shape, Cylinder) else shape.across_flats / math.sqrt(3)
-    return radius, radius, 0.0, 0.0
-
-
-def _corners(shape: Box | Cylinder | Hexagon) -> list[tuple[float, float]]:
-    """Return the corners of a prism's base about the frame's axis, round ones as polygons about their circle."""
-    if isinstance(shape, Box):
-        a, b = shape.length / 2, shape.width / 2
-        return [(a, -b), (a, b), (-a, b), (-a, -b)]
-    if isinstance(shape, Hexagon):
-        return _ring(shape.across_flats / math.sqrt(3), 6)
-    return _ring(shape.radius, 4 * _QUADRANT)
-
-
-def _ring(radius: float, count: int) -> list[tuple[float, float]]:
-    turns: Iterable[float] = (2 * math.pi * k / count for k in range(count))
-    return [(radius * math.cos(t), radius * math.sin(t)) for t in turns]
+@lru_cache(maxsize=1024)
+def _less_rim(section: Section) -> shapely.Geometry:
+    return shapely.buffer(section.polygon, -_RIM, join_style="mitre")

@@ -1,6 +1,7 @@
 """Straight lines of sight: which prism a ray from a point meets first, and how far away. Lengths in mm.
 
-Round prisms and prisms over convex sections are exact; other sections are taken as their chords.
+Rays whose line passes a prism's bounding sphere are sorted out for all prisms at once; boxes and round prisms are then
+answered together, other sections one by one, on their exact lines and arcs.
 """
 
 from __future__ import annotations
@@ -12,18 +13,18 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from platewright.fit.solids import Prism
+from platewright.fit.solids import Prism, Section
 from platewright.geometry.curves import Bools, Floats, Points
 
-__all__ = ["blocked_share", "directions_about", "first_hits"]
+__all__ = ["blocked_share", "directions_about", "first_hits", "hit_distances"]
 
 _START = 1e-6  # what lies nearer to the origin of a ray is touched, not met [mm]
 _GOLDEN = math.pi * (3 - math.sqrt(5))
 
+Ints = NDArray[np.intp]
 
-def first_hits(
-    prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float = math.inf
-) -> tuple[NDArray[np.intp], Floats]:
+
+def first_hits(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float = math.inf) -> tuple[Ints, Floats]:
     """Return for each ray the number of the prism it meets first, -1 for none, and how far away.
 
     Parameters
@@ -46,16 +47,25 @@ def first_hits(
     >>> number.tolist(), float(far[0])
     ([0, -1], 10.0)
     """
+    if not len(prisms) or not len(ways):
+        return np.full(len(ways), -1, dtype=np.intp), np.full(len(ways), np.inf)
     origin = np.broadcast_to(origin, ways.shape)
-    number = np.full(len(ways), -1, dtype=np.intp)
-    nearest = np.full(len(ways), reach)
-    for n in _in_order(prisms, origin, ways, reach):
-        rows = np.nonzero(_box_distance(prisms[n].box, origin, ways) < nearest)[0]
-        if len(rows):
-            far = _distance(prisms[n], origin[rows], ways[rows])
-            nearer = far < nearest[rows]
-            number[rows[nearer]], nearest[rows[nearer]] = n, far[nearer]
-    return number, np.where(number < 0, np.inf, nearest)
+    order = _nearest_first(prisms, origin)  # of two that are met at one distance, the one whose box is nearer counts
+    far = _all_hits([prisms[n] for n in order], origin, ways, reach, nearest_only=True)
+    row = far.argmin(axis=0)
+    nearest: Floats = far[row, np.arange(len(ways))]
+    return np.where(np.isinf(nearest), -1, order[row]), nearest
+
+
+def hit_distances(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float = math.inf) -> Floats:
+    """Return how far along each ray it enters each prism, (n_prisms, n_rays); infinite where it misses [mm].
+
+    Parameters
+    ----------
+    prisms, origin, ways, reach
+        As in `first_hits`.
+    """
+    return _all_hits(prisms, np.broadcast_to(origin, ways.shape), ways, reach, nearest_only=False)
 
 
 def blocked_share(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float = math.inf) -> float:
@@ -98,85 +108,154 @@ def directions_about(axis: Sequence[float], half_angle: float, count: int) -> Fl
     return ways
 
 
-def _in_order(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float) -> list[int]:
-    """Return numbers of the prisms within the box about all rays, those nearest to the origins first."""
-    if not prisms or not len(origin):
-        return []
+def _nearest_first(prisms: Sequence[Prism], origin: Floats) -> Ints:
+    """Return numbers of the prisms, those whose boxes are nearest to the origins first."""
     boxes, low, high = np.array([p.box for p in prisms]), origin.min(axis=0), origin.max(axis=0)
     apart = np.linalg.norm(np.maximum(np.maximum(boxes[:, 0] - high, low - boxes[:, 1]), 0.0), axis=1)
-    if math.isinf(reach):
-        met = np.ones(len(boxes), dtype=bool)
-    else:
-        ends = origin + reach * ways
-        low, high = np.minimum(low, ends.min(axis=0)), np.maximum(high, ends.max(axis=0))
-        met = ((boxes[:, 0] <= high) & (boxes[:, 1] >= low)).all(axis=1)
-    return [n for n in np.argsort(apart, kind="stable").tolist() if met[n]]
+    return np.argsort(apart, kind="stable")
+
+
+def _all_hits(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float, nearest_only: bool) -> Floats:
+    """Distances of `hit_distances`; with `nearest_only` some that are surely not the nearest stay infinite."""
+    far = np.full((len(prisms), len(ways)), np.inf)
+    if not far.size:
+        return far
+    near = _may_meet(np.array([p.box for p in prisms]), origin, ways, reach)
+    used = np.nonzero(near.any(axis=1))[0].tolist()
+    for kind, numbers in _by_kind(prisms, used).items():
+        if numbers and kind != "other":
+            row, ray = np.nonzero(near[numbers])
+            far[np.array(numbers)[row], ray] = _simple(kind, [prisms[n] for n in numbers], row, origin[ray], ways[ray])
+    nearest = far.min(axis=0) if nearest_only else np.full(len(ways), np.inf)
+    for n in _by_kind(prisms, used)["other"]:
+        rays = np.nonzero(near[n])[0]
+        rays = rays[_box_distance(prisms[n].box, origin[rays], ways[rays]) <= nearest[rays]]
+        if len(rays):
+            far[n, rays] = _into_section(prisms[n], origin[rays], ways[rays])
+            if nearest_only:
+                nearest[rays] = np.minimum(nearest[rays], far[n, rays])
+    far[far >= reach] = np.inf
+    return far
+
+
+def _by_kind(prisms: Sequence[Prism], numbers: Sequence[int]) -> dict[str, list[int]]:
+    kinds: dict[str, list[int]] = {"round": [], "box": [], "other": []}
+    for n in numbers:
+        section = prisms[n].section
+        kinds["round" if section.radius else "box" if section.half_sides else "other"].append(n)
+    return kinds
+
+
+def _may_meet(boxes: Floats, origin: Floats, ways: Floats, reach: float) -> Bools:
+    """Return which rays pass the spheres about which boxes, (n_boxes, n_rays)."""
+    middle = (boxes[:, 0] + boxes[:, 1]) / 2
+    radius = np.linalg.norm(boxes[:, 1] - boxes[:, 0], axis=1)[:, None] / 2 + _START
+    along = middle @ ways.T - np.einsum("ij,ij->i", origin, ways)
+    apart = (middle**2).sum(axis=1)[:, None] - 2 * middle @ origin.T + (origin**2).sum(axis=1)
+    near: Bools = (along > -radius) & (along < reach + radius) & (apart - along**2 < radius**2 + 1e-6)
+    return near
 
 
 def _box_distance(box: Floats, origin: Floats, ways: Floats) -> Floats:
     """Return how far along each ray it enters a box; infinite where it misses."""
-    enter, leave = np.zeros(len(ways)), np.full(len(ways), np.inf)
     with np.errstate(divide="ignore", invalid="ignore"):
-        for axis in range(3):
-            low, high = ((box[side, axis] - origin[:, axis]) / ways[:, axis] for side in (0, 1))
-            enter, leave = np.fmax(enter, np.fmin(low, high)), np.fmin(leave, np.fmax(low, high))
+        low, high = (box[0] - origin) / ways, (box[1] - origin) / ways
+    enter = np.fmax(np.fmin(low, high).max(axis=1, initial=0.0), 0.0)
+    leave = np.fmax(low, high).min(axis=1)
     return np.where((leave >= enter) & (leave > _START), enter, np.inf)
 
 
-def _distance(prism: Prism, origin: Floats, ways: Floats) -> Floats:
-    """Return how far along each ray it enters a prism; infinite where it misses."""
-    start, height = prism.local(origin)
-    own = ways @ prism.axes.T
-    step, rise = own[:, 0] + 1j * own[:, 1], own[:, 2]
-    level = np.abs(rise) < 1e-12
-    safe = np.where(level, 1.0, rise)
-    low, high = (prism.low - height) / safe, (prism.high - height) / safe
-    between = (prism.low < height) & (height < prism.high)
-    enter = np.where(level, np.where(between, 0.0, np.inf), np.minimum(low, high))
-    leave = np.where(level, np.where(between, np.inf, -np.inf), np.maximum(low, high))
-    enter = np.maximum(enter, 0.0)
-    open_rows = np.nonzero((leave > enter) & (leave > _START))[0]
-    far = np.full(len(ways), np.inf)
-    if len(open_rows):
-        rows = open_rows
-        if prism.section.radius and not prism.section.bore:
-            far[rows] = _in_disc(prism.section.radius, start[rows], step[rows], enter[rows], leave[rows])
-        else:
-            far[rows] = _in_section(prism, start[rows], step[rows], enter[rows], leave[rows])
-    return far
+def _simple(kind: str, prisms: Sequence[Prism], which: Ints, origin: Floats, ways: Floats) -> Floats:
+    """Return for rays, each with one prism of one kind, how far along they enter it; infinite where they miss."""
+    axes = np.array([p.axes for p in prisms])[which]
+    start = np.einsum("nij,nj->ni", axes, origin - np.array([p.origin for p in prisms])[which])
+    step = np.einsum("nij,nj->ni", axes, ways)
+    low, high = np.array([(p.low, p.high) for p in prisms])[which].T
+    enter, leave = _between(start[:, 2], step[:, 2], low, high)
+    if kind == "box":
+        for side, half in enumerate(np.array([p.section.half_sides for p in prisms])[which].T):
+            first, last = _between(start[:, side], step[:, side], -half, half)
+            enter, leave = np.maximum(enter, first), np.minimum(leave, last)
+        enter = np.maximum(enter, 0.0)
+        return np.where((leave > enter) & (leave > _START), enter, np.inf)
+    flat, along = start[:, 0] + 1j * start[:, 1], step[:, 0] + 1j * step[:, 1]
+    radius, bore = np.array([(p.section.radius, p.section.bore) for p in prisms])[which].T
+    first, last = _in_disc(radius, flat, along)
+    enter, leave = np.maximum(np.maximum(enter, first), 0.0), np.minimum(leave, last)
+    first, last = _in_disc(bore, flat, along)
+    enter = np.where((first <= enter) & (enter < last), last, enter)  # through the bore to its far side
+    return np.where((leave > enter) & (leave > _START), enter, np.inf)
 
 
-def _in_disc(radius: float, start: Points, step: Points, enter: Floats, leave: Floats) -> Floats:
+def _between(start: Floats, step: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats]:
+    """Return from where to where rays lie between two planes; from inf to -inf for those that never do."""
+    level = np.abs(step) < 1e-12
+    safe = np.where(level, 1.0, step)
+    one, other = (low - start) / safe, (high - start) / safe
+    within = (low < start) & (start < high)
+    enter: Floats = np.where(level, np.where(within, -np.inf, np.inf), np.minimum(one, other))
+    leave: Floats = np.where(level, np.where(within, np.inf, -np.inf), np.maximum(one, other))
+    return enter, leave
+
+
+def _in_disc(radius: Floats, start: Points, step: Points) -> tuple[Floats, Floats]:
+    """Return from where to where rays, seen along the axis, lie in a disc; from inf to -inf for those that never do."""
     a = np.abs(step) ** 2
     b, c = (start.conj() * step).real, np.abs(start) ** 2 - radius**2
     upright = a < 1e-18
     root = b**2 - a * c
     safe = np.where(upright, 1.0, a)
     span = np.sqrt(np.maximum(root, 0.0))
-    first = np.where(upright, -np.inf, (-b - span) / safe)
-    last = np.where(upright, np.inf, (-b + span) / safe)
-    begin, end = np.maximum(enter, first), np.minimum(leave, last)
-    met: Bools = np.where(upright, c < 0, root > 0) & (end > begin) & (end > _START)
-    return np.where(met, begin, np.inf)
+    met = np.where(upright, c < 0, root > 0)
+    first: Floats = np.where(met, np.where(upright, -np.inf, (-b - span) / safe), np.inf)
+    last: Floats = np.where(met, np.where(upright, np.inf, (-b + span) / safe), -np.inf)
+    return first, last
 
 
-def _in_section(prism: Prism, start: Points, step: Points, enter: Floats, leave: Floats) -> Floats:
-    """Enter by a face or by a side: the first point of the ray's shadow in the section."""
+def _into_section(prism: Prism, origin: Floats, ways: Floats) -> Floats:
+    """Return how far along each ray it enters a prism over any section: by a face, or else by a side."""
+    start, height = prism.local(origin)
+    own = ways @ prism.axes.T
+    step = own[:, 0] + 1j * own[:, 1]
+    enter, leave = _between(height, own[:, 2], np.array(prism.low), np.array(prism.high))
     x0, y0, x1, y1 = prism.section.bounds
-    longest = 2 * (np.abs(start) + abs(complex(x0, y0)) + abs(complex(x1, y1)) + 1.0)
-    leave = np.minimum(leave, longest / np.maximum(np.abs(step), 1e-9))
-    leave = np.maximum(leave, enter)
-    p, q = start + enter * step, start + leave * step
-    polygon = prism.section.polygon
-    at_face = shapely.intersects_xy(polygon, p.real, p.imag)
-    far = np.where(at_face, enter, np.inf)
-    rest = np.nonzero(~at_face)[0]
+    for begin, way, low, high in ((start.real, step.real, x0, x1), (start.imag, step.imag, y0, y1)):
+        _, last = _between(begin, way, np.array(low - _START), np.array(high + _START))
+        leave = np.minimum(leave, last)
+    enter = np.maximum(enter, 0.0)
+    far = np.full(len(ways), np.inf)
+    rows = np.nonzero((leave > enter) & (leave > _START))[0]
+    at = start[rows] + enter[rows] * step[rows]
+    at_face = shapely.intersects_xy(prism.section.polygon, at.real, at.imag)
+    far[rows[at_face]] = enter[rows[at_face]]
+    rest = rows[~at_face]
     if len(rest):
-        lines = shapely.linestrings(np.stack([np.stack([p.real, p.imag], -1), np.stack([q.real, q.imag], -1)], 1)[rest])
-        met = np.nonzero(shapely.intersects(polygon, lines))[0]
-        if len(met):
-            points = shapely.points(p[rest[met]].real, p[rest[met]].imag)
-            inside = shapely.intersection(polygon, lines[met])
-            rows = rest[met]
-            far[rows] = enter[rows] + shapely.distance(points, inside) / np.maximum(np.abs(step[rows]), 1e-12)
+        far[rest] = _first_crossing(prism.section, start[rest], step[rest], enter[rest], leave[rest])
     return far
+
+
+def _first_crossing(section: Section, start: Points, step: Points, enter: Floats, leave: Floats) -> Floats:
+    """Return where rays first cross an edge of a section between two places along them; infinite where they do not."""
+    edges, best = section.curves, np.full(len(start), np.inf)
+    lines, arcs = edges.take(~edges.is_arc), edges.take(edges.is_arc)
+    p, d = start[:, None], step[:, None]
+    low, high = enter[:, None], leave[:, None]
+    if len(lines):
+        chord = lines.end - lines.start
+        det = (d.conj() * chord).imag
+        safe = np.where(det == 0, 1.0, det)
+        away = lines.start - p
+        t, s = (away.conj() * chord).imag / safe, (away.conj() * d).imag / safe
+        best = np.where((det != 0) & (s >= 0) & (s <= 1) & (t >= low) & (t <= high), t, np.inf).min(axis=1)
+    if len(arcs):
+        away = p - arcs.centre
+        a, b = np.abs(d) ** 2, (away.conj() * d).real
+        root = b * b - a * (np.abs(away) ** 2 - arcs.radius**2)
+        span, a = np.sqrt(np.maximum(root, 0.0)), np.maximum(a, 1e-300)
+        for t in ((-b - span) / a, (-b + span) / a):
+            row, arc = np.nonzero((root > 0) & (t >= low) & (t <= high))
+            at = t[row, arc]
+            on = arcs.take(arc)
+            share = on.fraction_of(start[row] + at * step[row])
+            np.minimum.at(best, row, np.where((share >= 0) & (share <= 1), at, np.inf))
+    return best

@@ -6,6 +6,7 @@ another. Sections are prepared once for all copies of a body. Lengths in mm, fra
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import product
@@ -13,7 +14,7 @@ from itertools import product
 import numpy as np
 import shapely
 
-from platewright.assembly.bodies import Body, Cylinder, Frame3, Shape, profile_of
+from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Shape, profile_of
 from platewright.geometry.curves import Bools, Curves, Floats, Points, Spans
 from platewright.geometry.loops import Outline, boundary, circle_loop, flatten
 
@@ -33,6 +34,8 @@ class Section:
         Outer radius, if the region is a disc or a ring about its own origin; else 0 [mm].
     bore : float
         Inner radius of a ring [mm].
+    half_sides : (float, float) or None
+        Half of length and width, if the region is a rectangle about its own origin [mm].
 
     Examples
     --------
@@ -41,10 +44,17 @@ class Section:
     ([2.0], [True])
     """
 
-    def __init__(self, outline: Outline, radius: float = 0.0, bore: float = 0.0) -> None:
+    def __init__(
+        self,
+        outline: Outline,
+        radius: float = 0.0,
+        bore: float = 0.0,
+        half_sides: tuple[float, float] | None = None,
+    ) -> None:
         self.outline = outline
         self.radius = radius
         self.bore = bore
+        self.half_sides = half_sides
 
     @cached_property
     def curves(self) -> Curves:
@@ -151,10 +161,9 @@ class Prism:
     @cached_property
     def box(self) -> Floats:
         """Least and greatest x, y and z, (2, 3) [mm]."""
-        ends = np.array([self.low, self.high])[:, None] * self.axes[2]
         if self.section.radius:
-            reach = self.section.radius * np.sqrt(np.maximum(1.0 - self.axes[2] ** 2, 0.0))
-            return np.array([self.origin + ends.min(axis=0) - reach, self.origin + ends.max(axis=0) + reach])
+            return np.array(self._box_of_round)
+        ends = np.array([self.low, self.high])[:, None] * self.axes[2]
         if np.abs(self.axes).max(axis=1).min() == 1.0:  # along the frame's own axes: exact
             x0, y0, x1, y1 = self.section.bounds
             low, high = np.array([x0, y0, self.low]) @ self.axes, np.array([x1, y1, self.high]) @ self.axes
@@ -163,6 +172,17 @@ class Prism:
         flat = corners.real[:, None] * self.axes[0] + corners.imag[:, None] * self.axes[1]
         low, high = flat.min(axis=0) - CHORD, flat.max(axis=0) + CHORD
         return np.array([self.origin + ends.min(axis=0) + low, self.origin + ends.max(axis=0) + high])
+
+    @property
+    def _box_of_round(self) -> tuple[list[float], list[float]]:
+        """Box of a round prism; plain numbers, for there are many of these and arrays of three are slow."""
+        low, high = [], []
+        for at, n in zip(self.origin.tolist(), self.axes[2].tolist(), strict=True):
+            one, other = at + self.low * n, at + self.high * n
+            reach = self.section.radius * math.sqrt(max(1.0 - n * n, 0.0))
+            low.append(min(one, other) - reach)
+            high.append(max(one, other) + reach)
+        return low, high
 
     @cached_property
     def corners(self) -> Floats:
@@ -253,6 +273,8 @@ def section_of(shape: Shape) -> Section:
     """Return the prepared section of a shape."""
     if isinstance(shape, Cylinder):
         return Section(profile_of(shape), shape.radius, shape.bore)
+    if isinstance(shape, Box):
+        return Section(profile_of(shape), half_sides=(shape.length / 2, shape.width / 2))
     return Section(profile_of(shape))
 
 

@@ -15,6 +15,8 @@ from platewright.assembly.bodies import Body, Vector
 from platewright.assembly.reach import body_node, held_nodes, pieces_of
 from platewright.assembly.screws import Fit
 from platewright.fit.exits import Exits, directions_of
+from platewright.fit.interference import prisms_of
+from platewright.fit.solids import Prism
 from platewright.model.catalogue.base import Record
 
 __all__ = ["Bench", "Outcome", "Screws", "Thing", "bench_of", "take_out"]
@@ -89,11 +91,9 @@ class Bench:
         return self._pieces[taken]
 
     def prisms_of(self, thing: Thing) -> list[int]:
-        """Return the positions of a thing's prisms."""
-        named = f"{thing.node}.{thing.role}"
+        """Return the positions of a thing's solids."""
         own = [k for k, node in enumerate(self.nodes) if node == thing.node and not self.is_hardware[k]]
-        with_role = [k for k in own if thing.role and self.exits.prisms[k].body.name == named]
-        return with_role or own
+        return [k for k in own if thing.role and self.exits.bodies[k].name == f"{thing.node}.{thing.role}"] or own
 
 
 @dataclass(frozen=True)
@@ -136,7 +136,11 @@ class Outcome:
         return tuple(n for n in self.order if isinstance(n, str))
 
 
-def bench_of(assembly: Assembly, covered: Mapping[tuple[str, int], tuple[str, ...]]) -> Bench:
+def bench_of(
+    assembly: Assembly,
+    covered: Mapping[tuple[str, int], tuple[str, ...]],
+    prisms: Mapping[str, Sequence[Prism]] | None = None,
+) -> Bench:
     """Put a frame on the bench.
 
     Parameters
@@ -145,8 +149,10 @@ def bench_of(assembly: Assembly, covered: Mapping[tuple[str, int], tuple[str, ..
         The finished frame.
     covered : mapping of (str, int) to tuple of str
         What is in a driver's way to each screw, by line and position; `AssemblyOrder.covered`.
+    prisms : mapping, optional
+        Of all bodies by name, where they are known.
     """
-    fits: tuple[Fit, ...] = (*assembly.screws, *assembly.studs)
+    fits = (*assembly.screws, *assembly.studs)
     holds = tuple(held_nodes(f) for f in fits)
     keepers: dict[str, set[int]] = {}
     on_line: dict[tuple[str, int], set[int]] = {}
@@ -155,14 +161,14 @@ def bench_of(assembly: Assembly, covered: Mapping[tuple[str, int], tuple[str, ..
             keepers.setdefault(node, set()).add(k)
         for position in (fit.index, *fit.path, *([] if fit.end_index is None else [fit.end_index])):
             on_line.setdefault((fit.line.name, position), set()).add(k)
-    exits = Exits(assembly)
+    exits = Exits(assembly, prisms or prisms_of(assembly))
     frozen = {node: frozenset(v) for node, v in keepers.items()}
-    nodes = tuple(_node(p.body) for p in exits.prisms)
+    nodes = tuple(_node(b) for b in exits.bodies)
     kept_by = tuple(
-        frozenset(on_line.get((p.body.line, int(p.body.name.rpartition("#")[2]) - 1), ()))
-        if p.body.role in _HARDWARE
+        frozenset(on_line.get((b.line, int(b.name.rpartition("#")[2]) - 1), ()))
+        if b.role in _HARDWARE
         else frozen.get(node, frozenset())
-        for p, node in zip(exits.prisms, nodes, strict=True)
+        for b, node in zip(exits.bodies, nodes, strict=True)
     )
     return Bench(
         assembly,
@@ -174,7 +180,7 @@ def bench_of(assembly: Assembly, covered: Mapping[tuple[str, int], tuple[str, ..
         exits,
         kept_by,
         nodes,
-        tuple(p.body.role in _HARDWARE for p in exits.prisms),
+        tuple(b.role in _HARDWARE for b in exits.bodies),
         {
             e.id: {role: assembly.catalogue.find(i)[0] for role, i in e.use.items()}
             for e in assembly.design.equipment
@@ -201,8 +207,7 @@ def take_out(bench: Bench, thing: Thing, wanted: Collection[int]) -> Outcome:
     aside: dict[str, None] = {}
     ways: tuple[tuple[int, ...], ...] = ()
     while True:
-        out = frozenset(k for k in order if isinstance(k, int))
-        gone = {n for n in order if isinstance(n, str)}
+        out, gone = frozenset(k for k in order if isinstance(k, int)), {n for n in order if isinstance(n, str)}
         piece = bench.pieces(out)
         reached = [k for k in left if not _closed(bench, k, piece, gone)]
         if reached:
@@ -211,14 +216,13 @@ def take_out(bench: Bench, thing: Thing, wanted: Collection[int]) -> Outcome:
             left = [k for k in left if k not in reached]
             continue
         if own <= out:
-            ways = _until_free(_ways(bench, bench.prisms_of(thing), thing.node, out, gone))
+            ways = tuple(_until_free(_ways(bench, bench.prisms_of(thing), thing.node, out, gone)))
             firm = tuple(tuple(k for k in way if bench.nodes[k] not in bench.loose) for way in ways)
             free = [n for n, held in enumerate(firm) if not held]
             if free:
                 best = min(free, key=lambda n: len(ways[n]))
                 aside |= dict.fromkeys(bench.nodes[k] for k in ways[best])
-                toward = directions_of(bench.assembly, thing.node)[best]
-                return Outcome(tuple(order), tuple(aside), (), (), toward)
+                return Outcome(tuple(order), tuple(aside), (), (), directions_of(bench.assembly, thing.node)[best])
             ways = firm
         lifted = [n for n in _come_off(bench, thing, out, gone, piece, ways, left) if n not in gone]
         order += dict.fromkeys(lifted)
@@ -232,8 +236,8 @@ def _closed(bench: Bench, k: int, piece: Mapping[str, str], gone: Collection[str
     covered = bench.covered[k]
     if not covered:
         return ()
-    first = bench.holds[k][0] if bench.holds[k] else ""
-    own = piece.get(first, first)
+    own = next(iter(bench.holds[k]), "")
+    own = piece.get(own, own)
     return tuple(n for n in covered if n not in bench.loose and n not in gone and piece.get(n, n) == own)
 
 
@@ -251,14 +255,12 @@ def _ways(
         yield bench.exits.in_the_way(moved, toward, present)
 
 
-def _until_free(ways: Iterator[tuple[int, ...]]) -> tuple[tuple[int, ...], ...]:
-    """Return ways out up to the first that nothing closes."""
-    found = []
+def _until_free(ways: Iterator[tuple[int, ...]]) -> Iterator[tuple[int, ...]]:
+    """Yield ways out up to the first that nothing closes."""
     for way in ways:
-        found.append(way)
+        yield way
         if not way:
-            break
-    return tuple(found)
+            return
 
 
 def _come_off(

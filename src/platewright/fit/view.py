@@ -18,7 +18,7 @@ from platewright.assembly.bodies import Body
 from platewright.fit.rays import first_hits
 from platewright.fit.solids import Prism
 from platewright.fit.things import Fitted, fitted
-from platewright.geometry.curves import Floats
+from platewright.geometry.curves import Bools, Floats
 from platewright.model.catalogue.electronics import ActionCamera, Camera, CameraView
 
 __all__ = ["PROJECTIONS", "Eye", "Seen", "eyes_of", "seen_by", "share_of_image"]
@@ -177,8 +177,9 @@ def seen_by(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], eye: Eye,
         for body in assembly.bodies
         if body.name != eye.camera
         for n, p in enumerate(prisms[body.name])
-        if _may_be_seen(eye, p)
     ]
+    seen = _may_be_seen(eye, np.array([p.box for _, p, _ in solids]).reshape(-1, 2, 3)).tolist()
+    solids = [row for row, is_seen in zip(solids, seen, strict=True) if is_seen]
     discs, rest = ([(b, p) for b, p, is_disc in solids if is_disc is wanted] for wanted in (True, False))
     disc, disc_far = first_hits([p for _, p in discs], eye.point, ways)
     other, other_far = first_hits([p for _, p in rest], eye.point, ways)
@@ -221,12 +222,11 @@ def _front(body: Body, with_lens: bool) -> tuple[Floats, Floats]:
     return np.array(body.frame.point(length / 2, 0.0, box.height / 2)), np.array(body.frame.u)
 
 
-def _may_be_seen(eye: Eye, prism: Prism) -> bool:
-    """Whether a prism reaches into the cone about the image's corners."""
-    middle, half = prism.box.mean(axis=0) - eye.point, np.linalg.norm(prism.box[1] - prism.box[0]) / 2
-    away = float(np.linalg.norm(middle))
-    if away <= half:
-        return True
+def _may_be_seen(eye: Eye, boxes: Floats) -> Bools:
+    """Return which boxes, (n, 2, 3), may reach into the cone about the image's corners, by the spheres about them."""
+    middle, half = boxes.mean(axis=1) - eye.point, np.linalg.norm(boxes[:, 1] - boxes[:, 0], axis=1) / 2
+    away = np.maximum(np.linalg.norm(middle, axis=1), 1e-9)
     corner = eye.angle(math.hypot(1.0, eye.aspect))
-    off_axis = math.acos(max(-1.0, min(1.0, float(middle @ eye.axes[2]) / away)))
-    return off_axis - math.asin(half / away) < corner
+    off_axis = np.arccos(np.clip(middle @ eye.axes[2] / away, -1.0, 1.0))
+    seen: Bools = (away <= half) | (off_axis - np.arcsin(np.minimum(half / away, 1.0)) < corner)
+    return seen

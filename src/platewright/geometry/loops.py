@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -147,6 +148,7 @@ def outline_area(outline: Outline) -> float:
     return loop_area(outline.outer) - inner - sum(math.pi * c.radius**2 for c in outline.circles)
 
 
+@lru_cache(maxsize=512)  # kept by content, as everything of a part that is asked again and again
 def outline_properties(outline: Outline) -> PlaneProperties:
     """Return area, centroid and second moments of the material."""
     x0, y0, x1, y1 = bounding_box(outline.outer)
@@ -176,6 +178,7 @@ def cut_length(outline: Outline) -> float:
     return loops + sum(2 * math.pi * c.radius for c in outline.circles)
 
 
+@lru_cache(maxsize=1024)
 def bounding_box(shape: Loop | Outline) -> tuple[float, float, float, float]:
     """Return x_min, y_min, x_max, y_max [mm], exact on arcs."""
     loop = shape.outer if isinstance(shape, Outline) else shape

@@ -6,13 +6,14 @@ The same answers as `loops.contains` and `loops.distance_to_edge`, with the outl
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
 from platewright.geometry.curves import Bools, Floats, Points, Spans, curves_of
 from platewright.geometry.loops import Outline, bounding_box
 
-__all__ = ["Probe"]
+__all__ = ["Probe", "distances_beside", "probe_of"]
 
 _OWN = 0.01  # a round hole whose centre is nearer than this is the point's own [mm]
 
@@ -74,6 +75,18 @@ class Probe:
         if not (x0 - radius < x < x1 + radius and y0 - radius < y < y1 + radius):
             return False
         return bool(self.contains([(x, y)])[0]) or bool(self.distance([(x, y)])[0] < radius)
+
+
+@lru_cache(maxsize=256)  # by the outline's content
+def probe_of(outline: Outline) -> Probe:
+    """Return the probe of an outline, prepared once."""
+    return Probe(outline)
+
+
+@lru_cache(maxsize=256)
+def distances_beside(outline: Outline, points: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
+    """Return the distance from each point to the nearest boundary but the round hole it is the centre of [mm]."""
+    return tuple(probe_of(outline).distance(points, skip_own=True).tolist())
 
 
 def _complex(points: Sequence[tuple[float, float]]) -> Points:

@@ -60,7 +60,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     view_rows, view_findings = views(assembly, prisms)
     battery_rows, battery_findings = batteries(assembly, prisms)
     board_report, board_findings = boards(assembly, prisms)
-    service = service_rows(assembly, order.covered)
+    service = service_rows(assembly, order.covered, prisms=prisms)
     found: list[Finding] = [
         *screw_findings(assembly, order),
         *hole_findings(assembly),

@@ -9,6 +9,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.stance import rotors_at
 from platewright.fit.service import Removal, removal
 from platewright.fit.service_work import work_of
+from platewright.fit.solids import Prism
 from platewright.fit.taking_apart import Bench, Outcome, Thing, bench_of
 from platewright.foundation.findings import Finding, Severity
 from platewright.foundation.units import S_PER_MIN
@@ -63,6 +64,7 @@ def service_rows(
     only: Sequence[str] = (),
     every_copy: bool = False,
     budget: int = 0,
+    prisms: Mapping[str, Sequence[Prism]] | None = None,
 ) -> tuple[ServiceRow, ...]:
     """Return how each thing comes off and goes back.
 
@@ -78,13 +80,15 @@ def service_rows(
         Look at every copy of a kind, one row for those that come off alike; otherwise its first stands for all.
     budget : int
         Smaller sets of screws that may be tried to prove a result [-].
+    prisms : mapping, optional
+        Of all bodies by name, where they are known.
 
     Raises
     ------
     KeyError
         If there is no such kind or plate.
     """
-    bench = bench_of(assembly, covered)
+    bench = bench_of(assembly, covered, prisms)
     kinds = tuple(_known(bench)[name] for name in only) if only else service_kinds(bench)
     rows: list[ServiceRow] = []
     for kind in kinds:
