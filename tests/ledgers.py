@@ -15,7 +15,8 @@ from platewright.geometry.shapes import rectangle_loop
 from platewright.io.ledger.frames import enter_frame
 from platewright.io.ledger.goods_in import Receipt, ReceiptLine, receive
 from platewright.io.ledger.items import add_item, add_supplier, want_check
-from platewright.io.ledger.store import Ledger, create_ledger, open_ledger
+from platewright.io.ledger.making import create_ledger
+from platewright.io.ledger.store import Ledger, open_ledger
 from platewright.study.identity import PartIdentity
 from platewright.study.stock_items import BoughtItem, Feature, FrameItems, KitNeed, PartItem
 from postgres_server import PostgresServer, missing_reason, running_server

@@ -22,7 +22,7 @@ from platewright.foundation.errors import LedgerError
 __all__ = ["BUSY_SECONDS", "WRITES", "ledger_name", "make_engine"]
 
 BUSY_SECONDS = 30  # how long a writer waits for its turn [s]
-WRITES = "platewright_writes"  # execution option of a connection that will write
+WRITES = "platewright_writes"  # execution option: True to write, False to read, None for no transaction at all
 
 
 def make_engine(address: str, mode: str = "rw") -> Engine:
@@ -88,7 +88,6 @@ def _sqlite(path: Path, mode: str) -> Engine:
 def _set_pragmas(connection: DBAPIConnection, _: ConnectionPoolEntry) -> None:
     cursor = connection.cursor()
     for pragma in (
-        "journal_mode = WAL",
         "synchronous = FULL",
         "foreign_keys = ON",
         "recursive_triggers = ON",  # else INSERT OR REPLACE would remove rows past the triggers
@@ -100,7 +99,8 @@ def _set_pragmas(connection: DBAPIConnection, _: ConnectionPoolEntry) -> None:
 
 def _begin(connection: Connection) -> None:
     writes = connection.get_execution_options().get(WRITES, False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    if writes is not None:
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
 def _postgresql(url: URL) -> Engine:

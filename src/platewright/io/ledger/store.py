@@ -8,14 +8,11 @@ cannot change under it.
 from __future__ import annotations
 
 import contextlib
-import datetime
-import os
-import secrets
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TypeVar
 
-from sqlalchemy import Connection, Engine, insert, inspect, select, text
+from sqlalchemy import Connection, Engine, select, text
 from sqlalchemy.exc import DBAPIError
 
 from platewright.foundation.errors import LedgerError
@@ -23,13 +20,9 @@ from platewright.io.ledger.checkpoints import refresh_checkpoint
 from platewright.io.ledger.engine import BUSY_SECONDS, WRITES, ledger_name, make_engine
 from platewright.io.ledger.failures import failure, is_transient
 from platewright.io.ledger.item_tables import ledger
-from platewright.io.ledger.items import check_currency
-from platewright.io.ledger.migrate import migrate
+from platewright.io.ledger.versions import REVISION, check_head, keep_log, other_version, revision_of
 
-__all__ = ["REVISION", "Ledger", "create_ledger", "open_ledger", "upgrade_ledger"]
-
-REVISION = "0003"
-"""Newest form of the tables that this version knows; a test holds it to the migrations."""
+__all__ = ["Ledger", "open_ledger"]
 
 _TRIES = 5
 T = TypeVar("T")
@@ -125,151 +118,15 @@ def open_ledger(address: str) -> Ledger:
     if "://" not in address and not Path(address).is_file():
         msg = f"there is no ledger '{name}'; make one with 'platewright stock init --ledger {name}'."
         raise LedgerError("ledger.missing", msg)
+    if "://" not in address:
+        check_head(Path(address), name)
     engine = make_engine(address)
     try:
-        found = _revision(engine, name)
+        found = revision_of(engine, name)
         if found != REVISION:
-            raise _other_version(found, name)
+            raise other_version(found, name)
+        keep_log(engine, name)
     except BaseException:
         engine.dispose()
         raise
     return Ledger(engine, name)
-
-
-def create_ledger(address: str, currency: str, on: datetime.date, allow_negative: bool = False) -> Ledger:
-    """Make a ledger; a file appears whole or not at all.
-
-    Parameters
-    ----------
-    address : str
-        Path of a SQLite file, or URL of an empty PostgreSQL database.
-    currency : str
-        Three letters (ISO 4217), for prices without one.
-    on : date
-        When it begins.
-    allow_negative : bool
-        Whether more may be taken than the books hold.
-
-    Raises
-    ------
-    LedgerError
-        If there already is one, or it cannot be made.
-    """
-    name = ledger_name(address)
-    check_currency(currency)
-    row = {"id": 1, "currency": currency, "created_on": on, "allow_negative": allow_negative}
-    if "://" in address:
-        engine = make_engine(address)
-        try:
-            if _revision(engine, name):
-                raise _exists(name)
-            _fill(engine, name, row)
-        finally:
-            engine.dispose()
-        return open_ledger(address)
-    _create_file(Path(address), name, row)
-    return open_ledger(address)
-
-
-def upgrade_ledger(address: str) -> Path | None:
-    """Raise an older ledger to the newest tables; a copy of a file is kept beside it.
-
-    Returns
-    -------
-    Path or None
-        The copy; None if nothing was to be done, or for PostgreSQL.
-
-    Raises
-    ------
-    LedgerError
-        If it is newer than this version, or the database fails; it is then as it was.
-    """
-    name = ledger_name(address)
-    engine = make_engine(address)
-    try:
-        found = _revision(engine, name)
-        if found == REVISION:
-            return None
-        if found not in _known():
-            raise _other_version(found, name)
-        copy = _copy(engine, Path(address), found) if "://" not in address else None
-        with engine.connect().execution_options(**{WRITES: True}) as connection, connection.begin():
-            migrate(connection)
-        return copy
-    except DBAPIError as error:
-        raise failure(error, name) from error
-    finally:
-        engine.dispose()
-
-
-def _known() -> tuple[str, ...]:
-    return tuple(f"{n:04d}" for n in range(1, int(REVISION) + 1))
-
-
-def _revision(engine: Engine, name: str) -> str:
-    """Return the form of the tables; empty where there are none."""
-    try:
-        with engine.connect() as connection:
-            if not inspect(connection).has_table("alembic_version"):
-                return ""
-            return str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one())
-    except DBAPIError as error:
-        raise failure(error, name) from error
-
-
-def _fill(engine: Engine, name: str, row: dict[str, object]) -> None:
-    try:
-        with engine.connect().execution_options(**{WRITES: True}) as connection, connection.begin():
-            migrate(connection)
-            connection.execute(insert(ledger).values(**row))
-    except DBAPIError as error:
-        raise failure(error, name) from error
-
-
-def _create_file(path: Path, name: str, row: dict[str, object]) -> None:
-    """Fill a file beside the place, then give it its name, which fails if something has it already."""
-    fresh = path.with_name(f".{path.name}.{secrets.token_hex(4)}.new")
-    try:
-        if path.exists():
-            raise _exists(name)
-        path.parent.mkdir(parents=True, exist_ok=True)
-        engine = make_engine(str(fresh), "rwc")
-        try:
-            _fill(engine, name, row)
-        finally:
-            engine.dispose()
-        os.link(fresh, path)
-    except FileExistsError:
-        raise _exists(name) from None
-    except OSError as error:
-        raise failure(error, name) from error
-    finally:
-        for suffix in ("", "-wal", "-shm", "-journal"):
-            fresh.with_name(fresh.name + suffix).unlink(missing_ok=True)
-
-
-def _copy(engine: Engine, path: Path, found: str) -> Path:
-    copy = path.with_name(f"{path.name}.before_{found}")
-    if copy.exists():
-        msg = f"'{copy.name}' is in the way of the copy that is kept; move it elsewhere and run this again."
-        raise LedgerError("ledger.exists", msg)
-    with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
-        connection.execute(text("VACUUM INTO :copy"), {"copy": str(copy)})
-    return copy
-
-
-def _exists(name: str) -> LedgerError:
-    return LedgerError("ledger.exists", f"there already is a ledger '{name}'; it was left as it is.")
-
-
-def _other_version(found: str, name: str) -> LedgerError:
-    if not found:
-        msg = f"'{name}' holds no ledger; make one with 'platewright stock init'."
-        return LedgerError("ledger.missing", msg)
-    if found in _known():
-        msg = f"'{name}' was made by an older platewright (tables {found}, needed {REVISION});"
-        return LedgerError(
-            "ledger.older", f"{msg} run 'platewright stock init' on it, which keeps a copy and raises it."
-        )
-    msg = f"'{name}' was made by a newer platewright (tables {found}, this one knows {REVISION}); nothing was changed:"
-    return LedgerError("ledger.newer", f"{msg} install the newer version.")
