@@ -1,0 +1,295 @@
+"""Nesting pieces on as few and as cheap sheets as the time allows. Lengths in mm, angles in rad, times in s.
+
+First every piece is laid on a grid, the largest first, each as far left as it can lie, also in openings of others: a
+complete nest in a second. What lies in openings then moves with its host. Sheet by sheet the pieces are packed into a
+shorter strip by the library, the room that this frees is filled from the last sheets, and sheets are packed with some
+more than they hold now, as long as there is time. Each step leaves a complete nest, so it may be stopped at any moment.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+
+from platewright.fabrication.groups import Group, grouped, ungrouped
+from platewright.fabrication.nest import Layout, Nest, NestPart, Piece, Stock, faults_of
+from platewright.fabrication.raster import Grid, SheetRaster
+from platewright.fabrication.strip import pack_strip
+from platewright.foundation.errors import GeometryError
+
+__all__ = ["fill", "nest_parts"]
+
+Progress = Callable[[str], None]
+_OVERFILL = (1.0, 0.97, 0.94, 0.9)  # how much of a sheet's length the area of its pieces would take, tried in turn
+_LEAST = 1.0  # the library takes whole seconds [s]
+
+
+def nest_parts(
+    parts: Sequence[NestPart],
+    stocks: Sequence[Stock],
+    spacing: float,
+    seconds: float,
+    seed: int,
+    clock: Callable[[], float],
+    progress: Progress = lambda _: None,
+    start: Nest | None = None,
+) -> Nest:
+    """Nest parts.
+
+    Parameters
+    ----------
+    parts : sequence of NestPart
+        What to cut, each with its own name.
+    stocks : sequence of Stock
+        Sheets and offcuts; offcuts are used first.
+    spacing : float
+        Least distance between two pieces [mm].
+    seconds : float
+        Time to take [s]; below 1 the first nest is the last.
+    seed : int
+        Of the library's search.
+    clock : callable
+        Gives the time [s].
+    progress : callable
+        Told what is being done.
+    start : Nest, optional
+        An earlier nest of the same parts to go on from.
+
+    Raises
+    ------
+    GeometryError
+        If a part fits on no sheet, or offcuts alone are not enough.
+    """
+    begin = clock()
+    wanted = tuple(parts)
+    layouts = list(start.layouts) if start is not None else []
+    interrupted = False
+    if start is None:
+        progress("laying pieces on a grid")
+        layouts = fill(_pool(wanted), stocks, Grid(spacing))
+    nest = Nest(wanted, tuple(layouts), spacing)
+    work = _Work(nest, stocks, spacing, seed, progress)
+    try:
+        work.improve(lambda: begin + seconds - clock())
+    except KeyboardInterrupt:
+        interrupted = True
+    nest = Nest(wanted, work.layouts(), spacing, interrupted or work.interrupted, clock() - begin)
+    faults = list(faults_of(nest))
+    if faults:
+        msg = f"the nest did not pass its own check: {faults[0]}."
+        raise GeometryError(msg)
+    return nest
+
+
+def fill(pool: Sequence[NestPart], stocks: Sequence[Stock], grid: Grid) -> list[Layout]:
+    """Lay pieces on a grid, sheet after sheet.
+
+    Parameters
+    ----------
+    pool : sequence of NestPart
+        One entry a piece, in the order in which they are laid.
+    stocks : sequence of Stock
+        Offcuts are filled first, the smallest first; of sheets always the one that is cheapest for what it then holds.
+    grid : Grid
+        Masks.
+
+    Raises
+    ------
+    GeometryError
+        If a piece fits nowhere.
+    """
+    left = list(pool)
+    layouts: list[Layout] = []
+    offcuts = sorted((s for s in stocks if s.offcut), key=lambda s: s.area)
+    for stock in [s for s in offcuts for _ in range(s.available or 1)]:
+        pieces, rest = _fill_one(left, stock, grid)
+        if pieces:
+            layouts.append(Layout(stock, pieces))
+            left = rest
+    while left:
+        tried = [(stock, *_fill_one(left, stock, grid)) for stock in stocks if not stock.offcut]
+        able = [t for t in tried if t[1]]
+        if not able:
+            raise GeometryError(_too_large(left[0], stocks))
+        areas = {p.key: p.area for p in pool}
+        stock, pieces, left = min(able, key=lambda t: t[0].cost / sum(areas[p.part] for p in t[1]))
+        layouts.append(Layout(stock, pieces))
+    return layouts
+
+
+class _Work:
+    """A nest being improved: layouts of groups, complete after each step."""
+
+    def __init__(self, nest: Nest, stocks: Sequence[Stock], spacing: float, seed: int, progress: Progress) -> None:
+        self._stocks, self._spacing, self._seed, self._progress = stocks, spacing, seed, progress
+        self._grid = Grid(spacing)
+        self._parts: dict[str, NestPart] = dict(nest.by_key)
+        self._groups: dict[str, Group] = {}
+        self._layouts: list[Layout] = []
+        self.interrupted = False
+        for layout in nest.layouts:
+            pieces, groups = grouped(layout.pieces, nest.by_key)
+            self._groups |= groups
+            self._parts |= {key: group.part for key, group in groups.items()}
+            self._layouts.append(Layout(layout.stock, pieces))
+
+    def layouts(self) -> tuple[Layout, ...]:
+        """Return the sheets with every piece of its own."""
+        return tuple(Layout(layout.stock, ungrouped(layout.pieces, self._groups)) for layout in self._layouts)
+
+    def improve(self, left: Callable[[], float]) -> None:
+        """Work until the time that is left is up."""
+        turn = 0
+        while left() >= _LEAST and not self.interrupted and self._layouts:
+            before = [layout.pieces for layout in self._layouts]
+            for k in range(len(self._layouts)):
+                if k >= len(self._layouts) or left() < _LEAST or self.interrupted:
+                    break
+                only = len(self._layouts) == 1
+                share = 0.6 if only else 1 / (2 * len(self._layouts))
+                seconds = max(1, round(left() * share)) if turn == 0 or only else max(1, min(4, round(left() / 4)))
+                self._shorten(k, min(seconds, math.floor(left())))
+                self._refill(k)
+            for k in range(len(self._layouts) - 1):
+                if k < len(self._layouts) - 1 and left() >= _LEAST and not self.interrupted:
+                    self._overfill(k, _OVERFILL[turn % len(_OVERFILL)], max(1, min(4, math.floor(left() / 3))))
+            self._cheapen_last()
+            turn += 1
+            settled = [layout.pieces for layout in self._layouts] == before
+            if settled and turn > len(_OVERFILL):
+                return
+
+    def _shorten(self, k: int, seconds: int) -> None:
+        """Pack the pieces of one sheet into a shorter strip."""
+        layout = self._layouts[k]
+        packed = self._packed(layout.stock, layout.pieces, seconds, f"sheet {k + 1} of {len(self._layouts)}")
+        if packed is not None and packed.used_length(self._parts) < layout.used_length(self._parts) - 1e-6:
+            self._layouts[k] = packed
+
+    def _overfill(self, k: int, share: float, seconds: int) -> None:
+        """Pack one sheet with some more pieces, from the last sheets."""
+        layout = self._layouts[k]
+        x0, _, x1, _ = layout.stock.rectangle(self._spacing)
+        used = max(layout.used_length(self._parts) - x0, 1.0)
+        area = layout.part_area(self._parts)
+        room = area / used * (x1 - x0) * share - area
+        more: list[tuple[int, Piece]] = []
+        for n in range(len(self._layouts) - 1, k, -1):
+            for piece in sorted(self._layouts[n].pieces, key=lambda p: -self._parts[p.part].area):
+                if self._parts[piece.part].area <= room:
+                    more.append((n, piece))
+                    room -= self._parts[piece.part].area
+        if not more:
+            return
+        pieces = (*layout.pieces, *(piece for _, piece in more))
+        packed = self._packed(layout.stock, pieces, seconds, f"sheet {k + 1} with {len(more)} more pieces")
+        if packed is not None:
+            self._move(k, packed, more)
+
+    def _refill(self, k: int) -> None:
+        """Lay pieces of the last sheets into the room that one sheet has left."""
+        if k == len(self._layouts) - 1:
+            return
+        layout = self._layouts[k]
+        raster = SheetRaster(self._grid, layout.stock, [p.polygon(self._parts[p.part]) for p in layout.pieces])
+        new: list[Piece] = []
+        moved: list[tuple[int, Piece]] = []
+        failed: set[str] = set()
+        for n in range(len(self._layouts) - 1, k, -1):
+            for piece in sorted(self._layouts[n].pieces, key=lambda p: -self._parts[p.part].area):
+                laid = None if piece.part in failed else raster.place(self._parts[piece.part])
+                if laid is None:
+                    failed.add(piece.part)
+                else:
+                    new.append(laid)
+                    moved.append((n, piece))
+        if moved:
+            self._move(k, Layout(layout.stock, (*layout.pieces, *new)), moved)
+
+    def _move(self, k: int, layout: Layout, moved: Sequence[tuple[int, Piece]]) -> None:
+        """Take a new layout of one sheet, and its new pieces from theirs; drop sheets that are then empty."""
+        layouts = list(self._layouts)
+        layouts[k] = layout
+        for n, piece in moved:
+            pieces = list(layouts[n].pieces)
+            pieces.remove(piece)
+            layouts[n] = Layout(layouts[n].stock, tuple(pieces))
+        self._layouts = [layout for layout in layouts if layout.pieces]
+
+    def _cheapen_last(self) -> None:
+        """Lay the pieces of the last sheet on something cheaper, where that is possible."""
+        last = self._layouts[-1]
+        used = {id(layout.stock): 0 for layout in self._layouts}
+        for layout in self._layouts[:-1]:
+            used[id(layout.stock)] += 1
+        pool = sorted((self._parts[p.part] for p in last.pieces), key=lambda part: -part.area)
+        for stock in sorted(self._stocks, key=lambda s: (s.cost, s.area)):
+            free = stock.available is None or used.get(id(stock), 0) < stock.available
+            if (stock.cost, stock.area) < (last.stock.cost, last.stock.area) and free:
+                pieces, rest = _fill_one(pool, stock, self._grid)
+                if not rest:
+                    self._layouts[-1] = Layout(stock, pieces)
+                    return
+
+    def _packed(self, stock: Stock, pieces: Sequence[Piece], seconds: int, what: str) -> Layout | None:
+        """Pack pieces with the library; what then reaches too far is laid on the grid, or None if that fails."""
+        x0, y0, x1, y1 = stock.rectangle(self._spacing)
+        counts: dict[str, int] = {}
+        for piece in pieces:
+            counts[piece.part] = counts.get(piece.part, 0) + 1
+        items = [(self._parts[key], n) for key, n in sorted(counts.items())]
+        self._progress(f"{what}: packing")
+
+        def found(length: float) -> None:
+            self._progress(f"{what}: {length - self._spacing + x0:.0f} mm")
+
+        strip = pack_strip(items, y1 - y0, self._spacing, seconds, self._seed, found)
+        if strip is None:
+            return None
+        self.interrupted = self.interrupted or strip.interrupted
+        shifted = [Piece(p.part, p.x + x0, p.y + y0, p.turn) for p in strip.pieces]
+        polygons = [p.polygon(self._parts[p.part]) for p in shifted]
+        inside = [polygon.bounds[2] <= x1 + 1e-6 for polygon in polygons]
+        if all(inside):
+            return Layout(stock, tuple(shifted))
+        kept = [p for p, ok in zip(shifted, inside, strict=True) if ok]
+        beyond = [self._parts[p.part] for p, ok in zip(shifted, inside, strict=True) if not ok]
+        lying = [polygon for polygon, ok in zip(polygons, inside, strict=True) if ok]
+        raster = SheetRaster(self._grid, stock, lying)
+        for part in sorted(beyond, key=lambda part: -part.area):
+            laid = raster.place(part)
+            if laid is None:
+                return None
+            kept.append(laid)
+        return Layout(stock, tuple(kept))
+
+
+def _pool(parts: Sequence[NestPart]) -> list[NestPart]:
+    return [p for p in sorted(parts, key=lambda p: -p.area) for _ in range(p.quantity)]
+
+
+def _fill_one(pool: Sequence[NestPart], stock: Stock, grid: Grid) -> tuple[tuple[Piece, ...], list[NestPart]]:
+    raster = SheetRaster(grid, stock)
+    pieces: list[Piece] = []
+    rest: list[NestPart] = []
+    failed: set[str] = set()
+    for part in pool:
+        piece = None if part.key in failed else raster.place(part)
+        if piece is None:
+            failed.add(part.key)
+            rest.append(part)
+        else:
+            pieces.append(piece)
+    return tuple(pieces), rest
+
+
+def _too_large(part: NestPart, stocks: Sequence[Stock]) -> str:
+    x0, y0, x1, y1 = part.polygon.bounds
+    sheets = [s for s in stocks if not s.offcut]
+    if not sheets:
+        return f"the offcuts are not enough for '{part.key}'; add a sheet of its material and thickness."
+    largest = max(sheets, key=lambda s: s.area)
+    return (
+        f"part '{part.key}' of {x1 - x0:.0f} x {y1 - y0:.0f} mm fits on no sheet at the turns its fabric allows; the "
+        f"largest is {largest.length:g} x {largest.width:g} mm with a rim of {largest.margin:g} mm."
+    )
