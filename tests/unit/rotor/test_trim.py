@@ -4,20 +4,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from platewright.rotor.predict import Coefficients
-from platewright.rotor.trim import Airframe, Doubt, trim
-from platewright.rotor.working import tabulate_propeller
+from platewright.rotor.trim import trim
+from platewright.rotor.trim_records import Airframe, Doubt
+from rotors import PROPELLER
 
-
-def coefficients(speed, advance):
-    """Thrust and power of a propeller of our own: no thrust at J 0.95, whatever the speed."""
-    share = advance / 0.95
-    ct, cp = 0.2 * (1 - 0.45 * share - 0.55 * share**2), 0.13 * (1 + 0.1 * share - 0.85 * share**3)
-    still = np.ones_like(speed)
-    return Coefficients("a", ct, cp, 0.2 * still, 0.13 * still, 0.95 * still)
-
-
-PROPELLER = tabulate_propeller(coefficients, 0.1295, 3, "made up", {})
 DISCS = np.array([[0.084, 0.08, 0.0], [-0.084, 0.08, 0.0], [-0.084, -0.08, 0.0], [0.084, -0.08, 0.0]])
 QUAD = Airframe(0.65, DISCS, 0.3, 0.008, 0.02, 0.0, 1.0, 0.0, 0.0)
 SPEEDS = np.array([0.0, 3.0, 8.0, 15.0, 25.0, 35.0])
