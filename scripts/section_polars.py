@@ -3,8 +3,8 @@
 It needs what the project does not: `neuralfoil` 0.3.3 (MIT), a neural network trained on XFOIL, in an environment
 of its own:
 
-    python3 -m venv /tmp/polars && /tmp/polars/bin/pip install neuralfoil==0.3.3
-    /tmp/polars/bin/python scripts/section_polars.py
+    python3 -m venv ENV && ENV/bin/pip install neuralfoil==0.3.3
+    ENV/bin/python scripts/section_polars.py
 """
 
 import csv

@@ -15,10 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from platewright.foundation.units import N_PER_GF, RAD_PER_S_PER_RPM
-from platewright.model.catalogue import load_rotor_rows
+from platewright.model.catalogue import ThrustStandRow, load_rotor_rows
 from platewright.rotor.pairs import PairRows, fit_pairs
 
-__all__ = ["errors_text", "full_command_rows", "section"]
+__all__ = ["errors_text", "full_command", "full_command_rows", "section"]
 
 Errors = tuple[str, list[NDArray[np.float64]]]
 FILE = Path(__file__).parent / "verification" / "thrust_stand_errors.csv"
@@ -34,10 +34,15 @@ nominal Kv alone, which one of them misses by a third.
 """
 
 
+def full_command() -> list[ThrustStandRow]:
+    """Return the 65 rows as they are in the file."""
+    stand = load_rotor_rows().thrust_stand
+    return [r for r in stand if r.throttle_us >= 1995 and r.current_a < 10.5 and r.thrust_gf > 0]
+
+
 def full_command_rows() -> PairRows:
     """Return the 65 rows."""
-    stand = load_rotor_rows().thrust_stand
-    rows = [r for r in stand if r.throttle_us >= 1995 and r.current_a < 10.5 and r.thrust_gf > 0]
+    rows = full_command()
     motors = list(dict.fromkeys(r.motor for r in rows))
     propellers = list(dict.fromkeys(r.propeller for r in rows))
     nominal = {r.motor: r.kv_rpm_per_v * RAD_PER_S_PER_RPM for r in rows}

@@ -33,6 +33,7 @@ from platewright.geometry.loops import (
 from platewright.geometry.shapes import rectangle_loop, rounded_polygon
 from platewright.model.catalogue import load_catalogue
 from propeller_bands import section as propeller_section
+from propeller_classes import section as class_section
 from thrust_stand_pairs import section as pair_section
 
 __all__ = ["Case", "all_cases", "page_text"]
@@ -129,7 +130,7 @@ def page_text() -> str:
         ours = " / ".join(_short(o) for o in case.ours)
         why = f"{_percent(case.allowed_percent)}: {case.unresolved or case.reason}"
         lines.append(f"| {case.what} | {status} | {published} | {ours} | {_percent(case.difference_percent)} | {why} |")
-    return "\n".join(lines) + "\n\n" + propeller_section() + "\n" + pair_section() + TAIL
+    return "\n".join(lines) + "\n\n" + propeller_section() + "\n" + class_section() + "\n" + pair_section() + TAIL
 
 
 def _case(data: Mapping[str, Any], row: Mapping[str, Any]) -> Case:

@@ -12,6 +12,7 @@ from pydantic import Field, field_validator
 from pydantic_core import PydanticCustomError
 
 from platewright.model.base import Flag, Identifier, Length, Mirror, Number, Point, Record, Thickness
+from platewright.model.drive import Drive
 from platewright.model.load_case import LoadCase
 from platewright.model.outline import Cutout, Link, Mark, Node, Polygon, Web
 from platewright.model.stack import StackError, StackItem, parse_item
@@ -253,6 +254,7 @@ class Design(Record):
     tab: tuple[Tab, ...] = Field((), description="tabs and their slots")
     key: tuple[Key, ...] = Field((), description="arms trimmed to each other")
     load_case: tuple[LoadCase, ...] = Field((), description="loads of the maker's own, beside the built-in ones")
+    drive: Drive = Field(Drive(), description="the maker's own numbers of motor and propeller")
     checks: Checks = Field(Checks(), description="limits the maker sets for itself")
 
 

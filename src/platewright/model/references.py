@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 
 from platewright.foundation.errors import CatalogueError
-from platewright.model.catalogue import Catalogue
+from platewright.model.catalogue import Catalogue, MeasuredPropeller, PropellerClass
 from platewright.model.design import Design, Equipment, Part, Place
 from platewright.model.load_case_references import load_case_problems
 from platewright.model.stack_references import StackReferences, hint
@@ -41,6 +41,7 @@ def reference_problems(design: Design, catalogue: Catalogue, left_out: frozenset
     checker = _Checker(design, catalogue, left_out)
     return [
         *checker.frame(),
+        *checker.drive(),
         *checker.parts(),
         *checker.places(),
         *checker.columns(),
@@ -58,6 +59,13 @@ class _Checker:
         self.part_ids = {part.id for part in design.part}
         self.by_id = {place.id: place for place in design.place}
         self.stacks = StackReferences(design, catalogue, left_out)
+
+    def drive(self) -> Iterator[Reference]:
+        name = self.design.drive.propeller
+        known = [r.id for kind in (PropellerClass, MeasuredPropeller) for r in self.catalogue.of_class(kind)]
+        if name is not None and name not in known:
+            message = f"names the unknown propeller '{name}'{hint(name, known)}"
+            yield ("drive", "propeller"), "reference.catalogue", message
 
     def frame(self) -> Iterator[Reference]:
         if self.design.frame.frame_class:

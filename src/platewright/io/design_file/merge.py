@@ -21,7 +21,7 @@ __all__ = ["LISTS", "TABLES", "read_tree"]
 
 LISTS = ("part", "place", "column", "equipment", "tab", "key", "load_case")
 """Lists of records, merged by id."""
-TABLES = ("frame", "parameters", "rotors", "checks")
+TABLES = ("frame", "parameters", "rotors", "drive", "checks")
 """Tables, merged key by key."""
 _ROTOR_WAYS = ({"fore_aft_mm", "lateral_mm"}, {"at_mm"}, {"follow"})
 _FORMAT = 1

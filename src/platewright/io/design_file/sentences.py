@@ -180,7 +180,7 @@ def _called(path: Path, record: type[Record]) -> str:
     """Return what a person calls the record at a path."""
     if len(path) == 1:
         return "design" if record is Design else "such file"
-    names = {"Frame": "[frame] table", "Rotors": "[rotors] table", "Checks": "[checks] table"}
+    names = {"Frame": "[frame] table", "Rotors": "[rotors] table", "Drive": "[drive] table", "Checks": "[checks] table"}
     return names.get(record.__name__, _words(record.__name__))
 
 

@@ -35,7 +35,7 @@ from platewright.model.catalogue.power import (
     Propeller,
     PropellerNut,
 )
-from platewright.model.catalogue.rotor import MeasuredPropeller
+from platewright.model.catalogue.rotor import MeasuredPropeller, PropellerClass
 from platewright.model.catalogue.rules import FrameClass, Rule
 
 __all__ = ["KINDS"]
@@ -46,7 +46,7 @@ KINDS: dict[str, type[Record]] = {
         Thread, Screw, ScrewLengths, Nut, Washer, ClearanceHole, ScrewClass, NutClass, PrevailingTorque,
         Laminate, Material, Sheet, SheetSize, Cutter,
         Standoff, Spacer, Grommet, Strap,
-        MotorPattern, Motor, Propeller, MeasuredPropeller, PropellerNut, Battery, Capacitor, PowerConnector,
+        MotorPattern, Motor, Propeller, PropellerClass, MeasuredPropeller, PropellerNut, Battery, Capacitor, PowerConnector,
         BoardPattern, Board, Camera, CameraView, ActionCamera, Antenna, SignalConnector,
         FrameClass, Rule,
     )

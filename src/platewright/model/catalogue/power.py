@@ -92,7 +92,7 @@ class Motor(Record):
 
 
 class Propeller(Record):
-    """A propeller class; `bore_d_mm` 5.0 takes an M5 shaft and nut."""
+    """A propeller class; `bore_d_mm` 5.0 takes an M5 shaft and nut; `typical_class` names the usual one's thrust and power."""
 
     kind: ClassVar[str] = "propeller"
     size: str
@@ -106,6 +106,7 @@ class Propeller(Record):
     fixings: tuple[Fixing, ...] = Field(min_length=1)
     mass_g: Positive
     mass_range_g: Range
+    typical_class: str | None = None
 
     @property
     def title(self) -> str:

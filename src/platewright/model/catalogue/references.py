@@ -19,6 +19,7 @@ _NAMES_A = {
     "pattern": "board_pattern",
     "board_patterns": "board_pattern",
     "view": "camera_view",
+    "typical_class": "propeller_class",
 }
 _MATERIAL_KINDS = ("standoff", "spacer")
 _OWN_THREADS = ("antenna",)  # coaxial threads are no metric threads

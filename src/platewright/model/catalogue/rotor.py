@@ -26,6 +26,7 @@ __all__ = [
     "MeasuredPropeller",
     "PerformanceRow",
     "PredictionBand",
+    "PropellerClass",
     "RotorRows",
     "SectionRow",
     "ThrustStandRow",
@@ -52,6 +53,27 @@ class MeasuredPropeller(Record):
     def title(self) -> str:
         """Its size."""
         return f"{self.diameter_in:g} x {self.pitch_in:g} inch, {self.blades} blades"
+
+
+class PropellerClass(Record):
+    """A typical propeller of a style and size: one static point, with the error that nine in ten keep."""
+
+    kind: ClassVar[str] = "propeller_class"
+    style: Literal["acro", "long range", "thrust stand"]
+    diameter_in: Positive
+    pitch_in: Positive
+    blades: int = Field(ge=2, le=8)
+    speed_rpm: Positive
+    ct: Positive
+    cp: Positive
+    ct_band_pct: Positive
+    cp_band_pct: Positive
+    method: str = Field(min_length=1)
+
+    @property
+    def title(self) -> str:
+        """Its style and size."""
+        return f"{self.style}, {self.diameter_in:g} x {self.pitch_in:g} inch, {self.blades} blades"
 
 
 @dataclass(frozen=True)
