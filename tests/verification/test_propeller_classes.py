@@ -1,7 +1,7 @@
 """Typical propellers made anew from the tables they come from.
 
-P. Cao and J. Strawson, motor_propeller_testing, 2018 (MIT licence), a subset; UIUC Propeller Database, Vols 1-3 (Brandt &
-Selig, AIAA 2011-1255; Deters, Ananda & Selig, AIAA 2014-2151), a subset.
+P. Cao and J. Strawson, motor_propeller_testing, 2018 (MIT licence), a subset; UIUC Propeller Database, Vols 1-3
+(Brandt & Selig, AIAA 2011-1255; Deters, Ananda & Selig, AIAA 2014-2151), a subset.
 """
 
 import csv

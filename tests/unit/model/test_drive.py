@@ -37,7 +37,8 @@ def test_a_static_point_is_whole_or_absent():
 
 
 def test_typical_propellers_have_the_diameter_of_what_names_them():
-    typical = [(p, CATALOGUE.get(PropellerClass, p.typical_class)) for p in CATALOGUE.of_class(Propeller) if p.typical_class]
+    named = [p for p in CATALOGUE.of_class(Propeller) if p.typical_class]
+    typical = [(p, CATALOGUE.get(PropellerClass, p.typical_class)) for p in named]
     assert len(typical) == 5
     for propeller, made in typical:
         assert made.diameter_in == propeller.diameter_in

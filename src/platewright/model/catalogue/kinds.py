@@ -46,7 +46,8 @@ KINDS: dict[str, type[Record]] = {
         Thread, Screw, ScrewLengths, Nut, Washer, ClearanceHole, ScrewClass, NutClass, PrevailingTorque,
         Laminate, Material, Sheet, SheetSize, Cutter,
         Standoff, Spacer, Grommet, Strap,
-        MotorPattern, Motor, Propeller, PropellerClass, MeasuredPropeller, PropellerNut, Battery, Capacitor, PowerConnector,
+        MotorPattern, Motor, Propeller, PropellerClass, MeasuredPropeller, PropellerNut,
+        Battery, Capacitor, PowerConnector,
         BoardPattern, Board, Camera, CameraView, ActionCamera, Antenna, SignalConnector,
         FrameClass, Rule,
     )

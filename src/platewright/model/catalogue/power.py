@@ -92,7 +92,10 @@ class Motor(Record):
 
 
 class Propeller(Record):
-    """A propeller class; `bore_d_mm` 5.0 takes an M5 shaft and nut; `typical_class` names the usual one's thrust and power."""
+    """A propeller class; `bore_d_mm` 5.0 takes an M5 shaft and nut.
+
+    `typical_class` names the thrust and power of the usual propeller of this size.
+    """
 
     kind: ClassVar[str] = "propeller"
     size: str
