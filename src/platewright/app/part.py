@@ -68,11 +68,11 @@ def study_part(path: Path, records: Path | None = None, cache: Path | None = Non
 
 def part_json(study: PartStudy) -> str:
     """Return the numbers of a part as JSON, units in the names."""
-    return json.dumps(dataclasses.asdict(study.strength), indent=1, ensure_ascii=False) + "\n"
+    return json.dumps(dataclasses.asdict(study.strength), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def write_part_pictures(study: PartStudy, folder: Path) -> tuple[Path, ...]:
-    """Write the part's numbers, and for each case and mode a contour picture (SVG, PNG) and a deformed shape (GLB).
+    """Write the part's numbers, and for each case and mode contour pictures (SVG, PNG) and a deformed shape (GLB).
 
     Parameters
     ----------
@@ -96,6 +96,13 @@ def write_part_pictures(study: PartStudy, folder: Path) -> tuple[Path, ...]:
             model = folder / f"{field.name}.glb"
             model.write_bytes(_deformed(study, field))
             written.append(model)
+        for scalar in study.scalars:
+            title = f"{study.strength.part}, {scalar.name}: {scalar.title}"
+            mesh, decimals = study.mesh, 1 if scalar.unit == "MPa" else 3
+            text = field_svg(study.outline, mesh.nodes, mesh.triangles, scalar.values, title, scalar.unit, decimals)
+            for path in (folder / f"{scalar.name}.svg", folder / f"{scalar.name}.png"):
+                write_picture(text, path)
+                written.append(path)
         numbers = folder / "part.json"
         numbers.write_text(part_json(study), encoding="utf-8")
     except OSError as error:

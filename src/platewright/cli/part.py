@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from rich import box
@@ -9,9 +10,12 @@ from rich.console import Console
 from rich.table import Table
 
 from platewright.app.part import part_json, study_part, write_part_pictures
-from platewright.study.part_results import CaseResult, PartStrength
+from platewright.study.part_results import CaseResult, HoleMargin, PartStrength
 
-__all__ = ["part"]
+__all__ = ["part", "print_part"]
+
+_MODES = {"characteristic distance": "ply off rim"}
+Changes = dict[tuple[str, str, str], str]  # of a quantity in a case, on a finer mesh
 
 
 def part(file: Path, /, *, json: bool = False, out: Path | None = None, catalogue: Path | None = None) -> int:
@@ -35,21 +39,38 @@ def part(file: Path, /, *, json: bool = False, out: Path | None = None, catalogu
         print(part_json(study), end="")
         return 0
     console = Console(highlight=False)
-    _head(console, study.strength)
-    for case in study.strength.cases:
-        _case(console, case)
-    if study.strength.cases:
-        console.print("Ply stresses at rims of held holes grow with the mesh; margins are judged 1.016 mm off them.")
-    if study.strength.modes:
-        console.print(_modes(study.strength))
+    print_part(console, study.strength)
     return 0
+
+
+def print_part(console: Console, result: PartStrength) -> None:
+    """Print what was computed of a part.
+
+    Parameters
+    ----------
+    console : Console
+        Where to.
+    result : PartStrength
+        The part.
+    """
+    changes = {(r.case, r.quantity, r.of): f"{r.change_pct:.1f} %" for r in result.meshes}
+    _head(console, result)
+    for case in result.cases:
+        _case(console, case, changes)
+    if result.cases:
+        console.print(
+            "Ply stresses at rims of held holes grow with the mesh; margins are judged 1.016 mm off them. Net tension, "
+            "shear-out and pull-through are means over a section, within a quarter to a half of tests."
+        )
+    if result.modes:
+        console.print(_modes(result, changes))
 
 
 def _head(console: Console, result: PartStrength) -> None:
     console.print(
         f"[bold]{result.part}[/bold]: {result.material}, {result.thickness_mm:g} mm in {result.n_plies} plies, "
         f"{result.mass_g:.2f} g; {result.n_triangles} triangles, least angle {result.least_angle_deg:.0f} deg, "
-        f"condition {result.condition:.0e}"
+        f"condition {result.condition:.0e}; 'finer' is the change on a mesh of {result.n_triangles_of_finer_mesh}"
     )
 
 
@@ -60,46 +81,89 @@ def _table(title: str, *names: str) -> Table:
     return table
 
 
-def _case(console: Console, case: CaseResult) -> None:
+def _case(console: Console, case: CaseResult, changes: Changes) -> None:
+    def finer(quantity: str, of: str) -> str:
+        return changes.get((case.case, quantity, of), "")
+
     band = case.largest_displacement_band_mm
     ends = f" ({band[0]:.4g} to {band[1]:.4g} with the laminate's stiffness)" if band else ""
     x, y = case.largest_at_mm
     console.print(
         f"Case [bold]{case.case}[/bold]: largest displacement {case.largest_displacement_mm:.4g} mm{ends} "
-        f"at ({x:.1f}, {y:.1f})"
+        f"at ({x:.1f}, {y:.1f}); finer {finer('largest displacement', 'part')}"
     )
     if case.groups:
-        table = _table("Groups", "group", "x mm", "y mm", "z mm", "about x deg", "about y deg", "about z deg")
+        table = _table("Groups", "group", "x mm", "y mm", "z mm", "finer", "about x deg", "about y", "about z", "finer")
         for g in case.groups:
-            table.add_row(g.group, *_numbers(g.displacement_mm), *_numbers(g.rotation_deg))
+            moved, turned = finer("displacement", g.group), finer("rotation", g.group)
+            table.add_row(
+                g.group,
+                *_numbers(g.displacement_mm, case.largest_displacement_mm),
+                moved,
+                *_numbers(g.rotation_deg),
+                turned,
+            )
         console.print(table)
-    reactions = _table("Reactions on the part", "hole", "x N", "y N", "z N", "about x N mm", "about y", "about z")
-    for r in case.reactions:
-        reactions.add_row(r.hole, *(f"{v:.3f}" for v in (*r.force_n, *r.moment_n_mm)))
-    console.print(reactions)
+    held = {r.hole for r in case.reactions}
+    forces = _table(
+        "Forces on the part at its holes", "hole", "", "x N", "y N", "z N", "finer", "about x N mm", "y", "z", "finer"
+    )
+    for r in case.hole_forces:
+        three, turns = (
+            [f"{v + 0.0:.3f}".replace("-0.000", "0.000") for v in six] for six in (r.force_n, r.moment_n_mm)
+        )
+        what = "held" if r.hole in held else "loaded"
+        forces.add_row(r.hole, what, *three, finer("force", r.hole), *turns, finer("moment", r.hole))
+    console.print(forces)
     stresses = _table(
-        "Largest ply stresses (at rims of held holes they grow with the mesh)", "stress", "MPa", "ply", "at"
+        "Largest ply stresses (at rims of held holes they grow with the mesh)", "stress", "MPa", "ply", "at", "finer"
     )
     for s in case.stresses:
-        stresses.add_row(s.component, f"{s.largest_mpa:.1f}", str(s.ply), f"({s.x_mm:.1f}, {s.y_mm:.1f})")
+        place = f"({s.x_mm:.1f}, {s.y_mm:.1f})"
+        stresses.add_row(s.component, f"{s.largest_mpa:.1f}", str(s.ply), place, finer("stress", s.component))
     console.print(stresses)
     if case.margins:
-        margins = _table("Until the first ply fails", "criterion", "times the load", "band", "ply", "at x, y mm")
+        table = _table("Until the first ply fails", "criterion", "times the load", "band", "ply", "at x, y mm", "finer")
         for m in case.margins:
-            reach = f"{m.band[0]:.3g} to {m.band[1]:.3g}" if m.band else ""
-            margins.add_row(m.criterion, f"{m.strength_ratio:.3g}", reach, str(m.ply), f"({m.x_mm:.1f}, {m.y_mm:.1f})")
-        console.print(margins)
+            place = f"({m.x_mm:.1f}, {m.y_mm:.1f})"
+            change = finer("strength ratio", m.criterion)
+            table.add_row(m.criterion, f"{m.strength_ratio:.3g}", _band(m.band), str(m.ply), place, change)
+        console.print(table)
+    if case.hole_margins:
+        console.print(_holes(case.hole_margins, finer))
 
 
-def _numbers(values: tuple[float, float, float]) -> list[str]:
-    """Write three numbers to four figures; what is a millionth of the largest is rounding."""
-    size = max(abs(v) for v in values)
+def _holes(margins: tuple[HoleMargin, ...], finer: Callable[[str, str], str]) -> Table:
+    table = _table("Until a hole fails", "hole", "by", "MPa", "of", "times load", "band", "finer")
+    for m in sorted(margins, key=lambda m: m.strength_ratio):
+        stress, strength = (f"{v:.3g}" if v is not None else "" for v in (m.stress_mpa, m.strength_mpa))
+        row = (
+            m.hole,
+            _MODES.get(m.mode, m.mode),
+            stress,
+            strength,
+            f"{m.strength_ratio:.3g}",
+            _band(m.band),
+            finer(m.mode, m.hole),
+        )
+        table.add_row(*row)
+    return table
+
+
+def _band(band: tuple[float, float] | None) -> str:
+    return f"{band[0]:.3g} to {band[1]:.3g}" if band else ""
+
+
+def _numbers(values: tuple[float, float, float], beside: float = 0.0) -> list[str]:
+    """Write three numbers to four figures; what is a millionth of the largest, or of another number, is rounding."""
+    size = max(beside, *(abs(v) for v in values))
     return [f"{v:.4g}" if abs(v) > 1e-5 * size else "0" for v in values]
 
 
-def _modes(result: PartStrength) -> Table:
-    table = _table("Frequencies", "mode", "Hz", "low to high stiffness", "moves")
+def _modes(result: PartStrength, changes: Changes) -> Table:
+    table = _table("Frequencies", "mode", "Hz", "low to high stiffness", "moves", "finer")
     for n, mode in enumerate(result.modes):
         band = f"{mode.band_hz[0]:.1f} to {mode.band_hz[1]:.1f}" if mode.band_hz else ""
-        table.add_row(str(n + 1), f"{mode.frequency_hz:.2f}", band, mode.kind)
+        change = changes.get(("", "frequency", f"mode {n + 1}"), "")
+        table.add_row(str(n + 1), f"{mode.frequency_hz:.2f}", band, mode.kind, change)
     return table

@@ -55,6 +55,7 @@ class Hole(Record):
     id: Identifier = Field(description="how holds and groups name it")
     at_mm: Point = Field(description="its centre, in the part's own axes")
     diameter_mm: Length | None = Field(None, description="left out for a hole that the drawing has")
+    head_mm: Length | None = Field(None, description="diameter of the screw's head or washer; 1.7 holes if left out")
 
 
 class Hold(Record):
@@ -107,12 +108,14 @@ class PartFile(Record):
     part: LonePart = Field(description="its outline, thickness and material")
     ply: tuple[PlyLayer, ...] = Field((), description="instead of a material, from the underside upwards")
     density_g_cm3: Annotated[Number, Field(gt=0, le=25)] | None = Field(None, description="with plies only")
+    bearing_mpa: _Strength | None = Field(None, description="strength of a loaded hole in bearing; with plies only")
+    interlaminar_mpa: _Strength | None = Field(None, description="shear strength between plies; with plies only")
     hole: tuple[Hole, ...] = Field((), description="round holes with names")
     hold: tuple[Hold, ...] = Field((), description="what holds it")
     group: tuple[Group, ...] = Field((), description="what carries loads and masses")
     case: tuple[Case, ...] = Field((), description="loads")
     modes: Annotated[int, Field(ge=0, le=50)] = Field(6, description="how many frequencies")
-    mesh_mm: Length | None = Field(None, description="longest side of a triangle; the thickness where left out")
+    mesh_mm: Length | None = Field(None, description="longest side of a triangle; the thickness if left out")
 
 
 def part_problems(file: PartFile) -> Iterator[Reference]:
@@ -124,8 +127,9 @@ def part_problems(file: PartFile) -> Iterator[Reference]:
         yield ("part", "material"), "part.material", "must be given, or plies instead of it, not both."
     if file.ply and file.density_g_cm3 is None:
         yield ("density_g_cm3",), "key.missing", "is missing: plies need it for mass and vibration."
-    if file.density_g_cm3 is not None and not file.ply:
-        yield ("density_g_cm3",), "part.material", "belongs to plies; the material has its own."
+    for key in ("density_g_cm3", "bearing_mpa", "interlaminar_mpa"):
+        if getattr(file, key) is not None and not file.ply:
+            yield (key,), "part.material", "belongs to plies; the material has its own."
     holes = [h.id for h in file.hole]
     groups = [g.id for g in file.group]
     for n, hold in enumerate(file.hold):

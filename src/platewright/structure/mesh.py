@@ -15,17 +15,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from platewright.foundation.errors import StructureError
-from platewright.geometry.loops import Outline
+from platewright.geometry.loops import Outline, outline_area
 from platewright.structure.mesh_boundary import GROWTH, TURN, BoundaryMesh, boundary_mesh, halve
 from platewright.structure.triangle import CORNERS, SIDES, jacobians
 from platewright.structure.triangulate import Triangulation, clear_of, interior_points, mended, smoothed, triangulated
 
-__all__ = ["Mesh", "MeshQuality", "areas", "mesh_outline"]
+__all__ = ["MOST_TRIANGLES", "Mesh", "MeshQuality", "areas", "mesh_outline"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
 
+MOST_TRIANGLES = 60_000
+"""More are refused: their equations would take gigabytes."""
 _ATTEMPTS = 40
 
 
@@ -133,7 +135,8 @@ def mesh_outline(outline: Outline, size: float, turn: float = TURN, growth: floa
     Raises
     ------
     StructureError
-        If no mesh can be made: boundaries touch or cross, or the plate is in more than one piece.
+        If no mesh can be made: boundaries touch or cross, the plate is in more than one piece, or the triangles would be
+        too many.
 
     Examples
     --------
@@ -146,6 +149,13 @@ def mesh_outline(outline: Outline, size: float, turn: float = TURN, growth: floa
     """
     if not (size > 0 and math.isfinite(size)):
         msg = f"the mesh size must be greater than 0 mm (got {size:g})."
+        raise StructureError(msg)
+    about = outline_area(outline) / (size**2 * math.sqrt(3) / 4)
+    if about > MOST_TRIANGLES:
+        msg = (
+            f"a mesh of {size:g} mm would have about {about:.0f} triangles, and {MOST_TRIANGLES} are the most; "
+            "take a larger mesh size."
+        )
         raise StructureError(msg)
     edges = boundary_mesh(outline, size, turn, growth)
     inner = smoothed(edges, interior_points(outline, edges, size), size)

@@ -1,35 +1,59 @@
-"""By what the loads on a part may grow until its first ply fails, judged away from rims that are stiff in the model."""
+"""By what the loads on a part may grow until its first ply fails, judged away from where stress has no finite value.
+
+Rims of holes that are held or tied rigidly, and sharp inside corners, are such places: a stress there grows with the
+mesh. Plies are judged a characteristic distance off them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
-from platewright.geometry.loops import Outline, contains
+from platewright.fit.webs import inside_corners
+from platewright.geometry.loops import Outline
+from platewright.geometry.probe import Probe
 from platewright.model.catalogue import Catalogue
 from platewright.model.part_file import PartFile
 from platewright.structure.failure import (
+    CHARACTERISTIC_DISTANCE,
     PlyStrength,
     max_strain_ratio,
-    points_off_boundary,
     points_round_hole,
     tsai_wu_ratio,
 )
 from platewright.structure.laminate import Laminate, ply_states
-from platewright.structure.locate import locate
+from platewright.structure.locate import locate_points
 from platewright.structure.mesh import Mesh
 from platewright.structure.strains import PlateStrains
-from platewright.study.part_results import PlyMargin
+from platewright.study.part_model import Setting
+from platewright.study.part_results import HoleMargin, PlyMargin
 from platewright.study.strength_laminates import ply_strengths
 
-__all__ = ["Judged", "PlyStrengths", "judged_points", "ply_margins", "strengths_of"]
+__all__ = [
+    "DISTANCES",
+    "Judged",
+    "PlyStrengths",
+    "judged_points",
+    "ply_margins",
+    "ply_ratios",
+    "rim_margins",
+    "ring",
+    "strengths_of",
+]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 PlyStrengths = tuple[PlyStrength, ...]
+
+DISTANCES = (CHARACTERISTIC_DISTANCE, 0.8, 1.5)
+"""Characteristic distance, and its band in use (from memory) [mm]."""
+_SHARP = 0.05  # an inside corner of a smaller radius is as good as sharp [mm]
+_CLEAR = 0.01  # from any edge: sides of triangles follow arcs more closely than this [mm]
+_CRITERIA = ("max strain", "Tsai-Wu")
 
 
 @dataclass(frozen=True)
@@ -60,30 +84,69 @@ def strengths_of(file: PartFile, catalogue: Catalogue, n_plies: int) -> list[Ply
     return [tuple(PlyStrength(*row) for row in known)] if all(len(row) == 5 for row in known) else []
 
 
-def _stiff_holes(file: PartFile) -> list[str]:
-    """Return the holes whose rims are as stiff as the model makes them."""
-    return [
-        *(h for hold in file.hold for h in hold.holes),
-        *(h for group in file.group if group.tie == "rigid" for h in group.holes),
-    ]
+def judged_points(setting: Setting, mesh: Mesh) -> Judged:
+    """Return nodes clear of stiff rims and sharp corners, and points at the characteristic distance round them.
+
+    Parameters
+    ----------
+    setting : Setting
+        The part.
+    mesh : Mesh
+        Of its outline.
+    """
+    circles = [setting.outline.circles[setting.holes[h]] for h in _stiff_holes(setting.file)]
+    rims = [mesh.rims[setting.holes[h]] for h in _stiff_holes(setting.file)]
+    sharp = [(c.x, c.y) for c in inside_corners(setting.outline, _SHARP)]
+    bad = np.concatenate([np.array(sharp).reshape(-1, 2), *(mesh.nodes[rim] for rim in rims)])
+    away = cKDTree(bad).query(mesh.nodes)[0] if len(bad) else np.full(len(mesh.nodes), np.inf)
+    clear = np.flatnonzero(away >= CHARACTERISTIC_DISTANCE * (1 - 1e-9))
+    round_them = [(c.x, c.y, c.radius) for c in circles] + [(x, y, 0.0) for x, y in sharp]
+    own = _on_plate(setting.outline, mesh, [points_round_hole(*place) for place in round_them])
+    return Judged(
+        np.concatenate([mesh.nodes[clear], own.points]),
+        np.concatenate([np.repeat(clear[:, None], 6, axis=1), own.nodes]),
+        np.concatenate([np.tile(np.eye(1, 6), (len(clear), 1)), own.shares]),
+    )
 
 
-def judged_points(file: PartFile, outline: Outline, holes: Mapping[str, int], mesh: Mesh) -> Judged:
-    """Return nodes clear of stiff rims, and points at the characteristic distance round them that lie on the plate."""
-    stiff = [holes[h] for h in _stiff_holes(file)]
-    clear = points_off_boundary(mesh.nodes, np.concatenate([mesh.rims[n] for n in stiff]))
-    points = [mesh.nodes[clear]]
-    nodes = [np.column_stack([clear, np.zeros((len(clear), 5), dtype=np.intp)])]
-    shares = [np.column_stack([np.ones(len(clear)), np.zeros((len(clear), 5))])]
-    for n in stiff:
-        circle = outline.circles[n]
-        for x, y in points_round_hole(circle.x, circle.y, circle.radius):
-            if contains(outline, x, y):
-                six, share = locate(mesh, x, y)
-                points.append(np.array([[x, y]]))
-                nodes.append(six[None])
-                shares.append(share[None])
-    return Judged(np.concatenate(points), np.concatenate(nodes), np.concatenate(shares))
+def ring(setting: Setting, mesh: Mesh, hole: str, distance: float) -> Judged:
+    """Return points round a hole, a distance off its rim, as far as they lie on the plate.
+
+    Parameters
+    ----------
+    setting : Setting
+        The part.
+    mesh : Mesh
+        Of its outline.
+    hole : str
+        Its name.
+    distance : float
+        From its rim [mm].
+    """
+    circle = setting.outline.circles[setting.holes[hole]]
+    return _on_plate(setting.outline, mesh, [points_round_hole(circle.x, circle.y, circle.radius, distance)])
+
+
+def ply_ratios(laminate: Laminate, strengths: PlyStrengths, membrane: Floats, curvature: Floats, turn: float) -> Floats:
+    """Return the strength ratio of every point and ply by max strain and by Tsai-Wu, (2, n_points, n_plies).
+
+    Parameters
+    ----------
+    laminate : Laminate
+        The plies.
+    strengths : tuple of PlyStrength
+        Of each.
+    membrane, curvature : (n_points, 3) float
+        In the part's axes.
+    turn : float
+        From the part's +x to the sheet's direction 1 [rad].
+    """
+    states = ply_states(laminate, membrane, curvature, turn)
+    found = np.empty((2, len(membrane), len(laminate.plies)))
+    for k, (ply, strength) in enumerate(zip(laminate.plies, strengths, strict=True)):
+        found[0, :, k] = max_strain_ratio(states.strains[:, k], ply.material, strength).min(axis=1)
+        found[1, :, k] = tsai_wu_ratio(states.stresses[:, k], strength).min(axis=1)
+    return found
 
 
 def ply_margins(
@@ -111,27 +174,72 @@ def ply_margins(
     judged : Judged
         Where.
     """
+    at_points = _strains_at(strains, case, judged)
+    ratios = [ply_ratios(laminate, level, *at_points, turn) for level in strengths]
+    found = []
+    for n, name in enumerate(_CRITERIA if ratios else ()):
+        at, ply = np.unravel_index(int(np.argmin(ratios[0][n])), ratios[0][n].shape)
+        least = [float(level[n].min()) for level in ratios]
+        if np.isfinite(least[0]):
+            x, y = judged.points[at].tolist()
+            band = (least[1], least[2]) if len(least) == 3 else None
+            found.append(PlyMargin(name, least[0], band, int(ply) + 1, x, y))
+    return found
+
+
+def rim_margins(
+    laminate: Laminate,
+    strengths: Sequence[PlyStrengths],
+    strains: PlateStrains,
+    case: int,
+    turn: float,
+    rings: Sequence[tuple[str, Sequence[Judged]]],
+) -> list[HoleMargin]:
+    """Return the least strength ratio at the characteristic distance round each hole, by the worse criterion.
+
+    Parameters
+    ----------
+    laminate, strengths, strains, case, turn
+        As for `ply_margins`.
+    rings : sequence of (str, sequence of Judged)
+        Name of each hole, and its rings at the `DISTANCES`: the band spans low strength at the shorter one to high
+        strength at the longer one.
+    """
+    found = []
+    for name, own in rings:
+        if not strengths or not all(len(judged.points) for judged in own):
+            continue
+        levels = strengths if len(strengths) == 3 else [strengths[0]] * 3
+        least = [
+            float(ply_ratios(laminate, level, *_strains_at(strains, case, judged), turn).min())
+            for level, judged in zip(levels, own, strict=True)
+        ]
+        if np.isfinite(least[0]):
+            low, high = min(least), max(least)
+            found.append(HoleMargin(name, "characteristic distance", None, None, least[0], (low, high)))
+    return found
+
+
+def _stiff_holes(file: PartFile) -> list[str]:
+    """Return the holes whose rims are as stiff as the model makes them."""
+    return [
+        *(h for hold in file.hold for h in hold.holes),
+        *(h for group in file.group if group.tie == "rigid" for h in group.holes),
+    ]
+
+
+def _on_plate(outline: Outline, mesh: Mesh, rings: Sequence[Floats]) -> Judged:
+    """Return those of some points that lie on the plate, clear of what a curved side may miss of an edge."""
+    points = np.concatenate([np.zeros((0, 2)), *rings])
+    if len(points):
+        probe, pairs = Probe(outline), [(float(x), float(y)) for x, y in points]
+        points = points[probe.contains(pairs) & (probe.distance(pairs) > _CLEAR)]
+    return Judged(points, *locate_points(mesh, points))
+
+
+def _strains_at(strains: PlateStrains, case: int, judged: Judged) -> tuple[Floats, Floats]:
     membrane, curvature = (
         np.einsum("pn,pnk->pk", judged.shares, values[case][judged.nodes])
         for values in (strains.membrane, strains.curvature)
     )
-    states = ply_states(laminate, membrane, curvature, turn)
-    found = []
-    for name in ("max strain", "Tsai-Wu") if strengths else ():
-        least = [
-            np.stack(
-                [
-                    max_strain_ratio(states.strains[:, k], ply.material, strength)
-                    if name == "max strain"
-                    else tsai_wu_ratio(states.stresses[:, k], strength)
-                    for k, (ply, strength) in enumerate(zip(laminate.plies, level, strict=True))
-                ],
-                axis=1,
-            )
-            for level in strengths
-        ]
-        at, ply, _ = np.unravel_index(int(np.argmin(least[0])), least[0].shape)
-        band = (float(least[1].min()), float(least[2].min())) if len(least) == 3 else None
-        x, y = judged.points[at].tolist()
-        found.append(PlyMargin(name, float(least[0].min()), band, int(ply) + 1, x, y))
-    return found
+    return membrane, curvature

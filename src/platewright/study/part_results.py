@@ -13,13 +13,16 @@ from platewright.structure.mesh import Mesh
 __all__ = [
     "CaseResult",
     "GroupMotion",
+    "HoleMargin",
     "HoleReaction",
+    "MeshRow",
     "ModeRow",
     "PartField",
     "PartStrength",
     "PartStudy",
     "PlyMargin",
     "PlyStress",
+    "ScalarField",
     "Triple",
 ]
 
@@ -63,7 +66,8 @@ class PlyStress:
 class PlyMargin:
     """By what the load may be multiplied until a ply fails, by one criterion; the band is for low and high strength.
 
-    Judged a characteristic distance of 1.016 mm or more away from the rims of holes that are held or tied rigidly.
+    Judged a characteristic distance of 1.016 mm or more away from the rims of holes that are held or tied rigidly, and
+    from sharp inside corners.
     """
 
     criterion: str
@@ -75,8 +79,27 @@ class PlyMargin:
 
 
 @dataclass(frozen=True)
+class HoleMargin:
+    """By what the load may be multiplied until a hole fails in one way; the band is for low and high strength.
+
+    The mode is `bearing`, `net tension`, `shear-out`, `pull-through`, or `characteristic distance`: the worst ply
+    1.016 mm (0.8 to 1.5 in the band) off the rim, which has no single stress.
+    """
+
+    hole: str
+    mode: str
+    stress_mpa: float | None
+    strength_mpa: float | None
+    strength_ratio: float
+    band: tuple[float, float] | None
+
+
+@dataclass(frozen=True)
 class CaseResult:
-    """What one case does; the band is for low and high stiffness of the laminate, high stiffness first."""
+    """What one case does; the band is for low and high stiffness of the laminate, high stiffness first.
+
+    `hole_forces` are those on the plate at every hole that is held or belongs to a group.
+    """
 
     case: str
     groups: tuple[GroupMotion, ...]
@@ -86,6 +109,8 @@ class CaseResult:
     reactions: tuple[HoleReaction, ...]
     stresses: tuple[PlyStress, ...]
     margins: tuple[PlyMargin, ...]
+    hole_forces: tuple[HoleReaction, ...]
+    hole_margins: tuple[HoleMargin, ...]
 
 
 @dataclass(frozen=True)
@@ -95,6 +120,21 @@ class ModeRow:
     frequency_hz: float
     band_hz: tuple[float, float] | None
     kind: str
+
+
+@dataclass(frozen=True)
+class MeshRow:
+    """One printed quantity on the mesh and on one of two thirds its size.
+
+    The change is by the largest of its kind in the case; `case` is empty for frequencies.
+    """
+
+    case: str
+    quantity: str
+    of: str
+    value: float
+    value_on_finer_mesh: float
+    change_pct: float
 
 
 @dataclass(frozen=True)
@@ -113,6 +153,8 @@ class PartStrength:
     condition: float
     cases: tuple[CaseResult, ...]
     modes: tuple[ModeRow, ...]
+    n_triangles_of_finer_mesh: int
+    meshes: tuple[MeshRow, ...]
 
 
 @dataclass(frozen=True)
@@ -124,6 +166,16 @@ class PartField:
 
 
 @dataclass(frozen=True)
+class ScalarField:
+    """A number at each node for pictures."""
+
+    name: str
+    title: str
+    unit: str
+    values: Floats
+
+
+@dataclass(frozen=True)
 class PartStudy:
     """Result with the mesh and fields that pictures are drawn from."""
 
@@ -131,3 +183,4 @@ class PartStudy:
     outline: Outline
     mesh: Mesh
     fields: tuple[PartField, ...]
+    scalars: tuple[ScalarField, ...]

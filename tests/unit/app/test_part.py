@@ -3,9 +3,11 @@ import struct
 from pathlib import Path
 
 import ezdxf
+import jsonschema
 import pytest
 
 from platewright.app.part import contour, part_json, study_part, write_part_pictures
+from platewright.app.result_schemas import RESULTS, result_schema, schema_text
 from platewright.cli import main
 from platewright.foundation.errors import DesignFileError, StructureError
 from platewright.geometry.loops import Circle, Outline
@@ -153,13 +155,24 @@ def test_json_names_its_units(tmp_path):
     data = json.loads(text)
     assert data["cases"][0]["groups"][0]["group"] == "end"
     assert set(data["cases"][0]["reactions"][0]) == {"hole", "force_n", "moment_n_mm"}
+    jsonschema.Draft202012Validator(result_schema("part")).validate(data)
     assert data["modes"][0]["frequency_hz"] > 0
+
+
+@pytest.mark.parametrize("command", RESULTS)
+def test_the_schema_in_the_documents_is_the_one_of_the_code(command):
+    """`sh scripts/schema` writes it."""
+    text = schema_text(command)
+    jsonschema.Draft202012Validator.check_schema(json.loads(text))
+    assert (Path(__file__).parents[3] / "docs" / "reference" / f"{command}.schema.json").read_text() == text
 
 
 def test_pictures_and_models_are_written_and_the_same_each_time(tmp_path):
     study = solved(tmp_path)
     written = write_part_pictures(study, tmp_path / "out")
     assert {p.name for p in written} >= {"lift.svg", "lift.png", "lift.glb", "mode_3.glb", "part.json"}
+    assert {p.name for p in written} >= {f"lift_{w}.{e}" for w in ("stress", "failure") for e in ("svg", "png")}
+    assert ">1 fails</text>" in (tmp_path / "out" / "lift_failure.svg").read_text()
     assert contour(study, study.fields[0]) == contour(solved(tmp_path), study.fields[0])
     raw = (tmp_path / "out" / "lift.glb").read_bytes()
     assert raw[:4] == b"glTF"
@@ -175,7 +188,9 @@ def test_pictures_and_models_are_written_and_the_same_each_time(tmp_path):
 def test_command_prints_tables_and_json(capsys):
     assert main(["part", str(EXAMPLE)]) == 0
     out = capsys.readouterr().out
-    assert "Reactions on the part" in out
+    assert "Forces on the part at its holes" in out
+    assert "pull-through" in out
+    assert "ply off rim" in out
     assert "Frequencies" in out
     assert main(["part", str(EXAMPLE), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["part"] == "Arm of 94 mm"
@@ -198,6 +213,8 @@ def test_command_prints_tables_and_json(capsys):
         ({"[[case]]": "[case]"}, "record.form"),
         ({'id = "two"': 'id = "one"'}, "record.duplicate"),
         ({"modes = 3": "density_g_cm3 = 1.5"}, "part.material"),
+        ({"modes = 3": "bearing_mpa = 500"}, "part.material"),
+        ({"at_mm = [24, 0]": "at_mm = [9, 0]"}, "part.outline"),
     ],
 )
 def test_bad_input_is_told_with_its_code_and_line(tmp_path, replace, code):
@@ -221,6 +238,7 @@ def test_a_part_cut_in_two_is_refused(tmp_path):
         ({'[[hold]]\nholes = ["one", "two"]\n': ""}, "held nowhere"),
         ({'holes = ["one", "two"]': 'holes = ["one", "two"]\nhow = "across"'}, "free to move"),
         ({'holes = ["tip"]': 'holes = ["two"]'}, "held and loaded"),
+        ({"modes = 3": "modes = 3\nmesh_mm = 0.05"}, "larger mesh size"),
     ],
 )
 def test_a_part_that_cannot_be_solved_is_refused(tmp_path, capsys, replace, words):

@@ -1,0 +1,55 @@
+"""JSON Schemas of what `platewright part --json` and `platewright strength --json` print.
+
+Run as a module it writes them into `docs/reference`.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from platewright.study.part_results import PartStrength
+from platewright.study.strength_results import FrameStrength
+
+__all__ = ["RESULTS", "result_schema", "schema_text"]
+
+RESULTS: dict[str, type] = {"part": PartStrength, "strength": FrameStrength}
+"""Record that each command prints."""
+
+
+def result_schema(command: str) -> dict[str, Any]:
+    """Return the JSON Schema of what a command prints.
+
+    Parameters
+    ----------
+    command : str
+        `part` or `strength`.
+    """
+    schema = TypeAdapter(RESULTS[command]).json_schema(mode="serialization")
+    for record in (schema, *schema.get("$defs", {}).values()):
+        if record.get("type") == "object":
+            record["required"] = list(record["properties"])
+            record["additionalProperties"] = False
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **schema,
+        "title": f"Result of platewright {command}",
+    }
+
+
+def schema_text(command: str) -> str:
+    """Return the schema as the text of its file."""
+    return json.dumps(result_schema(command), indent=1, ensure_ascii=False) + "\n"
+
+
+def main() -> None:
+    """Write the schemas into the documents of the working folder."""
+    for command in RESULTS:
+        Path(f"docs/reference/{command}.schema.json").write_text(schema_text(command), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
