@@ -11,9 +11,11 @@ __all__ = [
     "G_PER_CM3_TO_T_PER_MM3",
     "G_PER_T",
     "KG_PER_G",
+    "M2_PER_MM2",
     "MM_PER_INCH",
     "MM_PER_M",
     "M_PER_INCH",
+    "M_PER_MM",
     "NM_PER_NMM",
     "N_PER_GF",
     "OHM_PER_MOHM",
@@ -28,6 +30,8 @@ G_PER_CM3_TO_T_PER_MM3 = 1e-9
 MM_PER_M = 1000.0
 MM_PER_INCH = 25.4  # exact by definition of the international inch
 NM_PER_NMM = 1e-3
+M_PER_MM = 1e-3
+M2_PER_MM2 = 1e-6
 M_PER_INCH = 0.0254  # exact by definition of the international inch
 AH_PER_MAH = 1e-3
 KG_PER_G = 1e-3
