@@ -16,6 +16,8 @@ from platewright.model.design import Design
 from platewright.model.references import reference_problems
 from platewright.study.check import check_assembly
 from platewright.study.results import CheckResult
+from platewright.study.strength_findings import check_strength
+from platewright.study.strength_parts import PartCache
 
 __all__ = [
     "assembled",
@@ -35,6 +37,7 @@ __all__ = [
 ]
 
 _OUTLINES = OutlineCache()
+_PARTS: PartCache = {}
 
 
 @cache
@@ -111,6 +114,8 @@ def checked(*pieces: str, **tables: str) -> CheckResult:
 
 def findings(code: str, *pieces: str, **tables: str) -> list[Finding]:
     """Return the findings of one code."""
+    if code.startswith("strength."):
+        return [f for f in check_strength(assembled(*pieces, **tables), _PARTS)[1] if f.code == code]
     return [f for f in checked(*pieces, **tables).findings if f.code == code]
 
 

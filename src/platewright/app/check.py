@@ -11,10 +11,12 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from platewright.app.load import Loaded, load
+from platewright.app.workspace import cache_folder
 from platewright.foundation.errors import Problem, RequestError, nearest_names
-from platewright.study.check import check_assembly
+from platewright.study.check import check_assembly, with_strength
 from platewright.study.codes import FINDING_CODES
 from platewright.study.results import CheckResult
+from platewright.study.strength_store import StoredParts
 
 __all__ = ["GROUPS", "check", "check_json", "check_loaded", "invalid_json", "only"]
 
@@ -29,20 +31,29 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
 _ADAPTER = TypeAdapter(CheckResult)
 
 
-def check(path: Path, records: Path | None = None, cache: Path | None = None) -> CheckResult:
+def check(path: Path, records: Path | None = None, cache: Path | None = None, codes: Iterable[str] = ()) -> CheckResult:
     """Check a design file.
 
     Parameters
     ----------
     path, records, cache
-        As in `load`.
+        As in `load`; reduced parts are kept beside the outlines.
+    codes : iterable of str
+        As in `only`; every finding when empty. Strength is solved only if it is among them.
 
     Raises
     ------
     DesignFileError
         If the file is invalid.
+    RequestError
+        If no finding can have such a code.
     """
-    return check_loaded(load(path, records, cache))
+    wanted = _wanted(codes)
+    loaded = load(path, records, cache)
+    result = check_loaded(loaded)
+    if not wanted or any(code.partition(".")[0] == "strength" for code in wanted):
+        result = with_strength(result, loaded.assembly, StoredParts((cache or cache_folder()) / "reduced"))
+    return _kept(result, wanted) if wanted else result
 
 
 def check_loaded(loaded: Loaded) -> CheckResult:
@@ -60,17 +71,7 @@ def only(result: CheckResult, codes: Iterable[str]) -> CheckResult:
     RequestError
         If no finding can have such a code.
     """
-    asked = [word for code in codes for word in code.split(",") if word]
-    families = {code.partition(".")[0] for code in FINDING_CODES}
-    known = {*FINDING_CODES, *families, *GROUPS}
-    for word in asked:
-        if word not in known:
-            near = nearest_names(word, known) or sorted({*families, *GROUPS})
-            msg = f"no finding has the code '{word}'; did you mean {' or '.join(near)}?"
-            raise RequestError(msg)
-    wanted = tuple(c for word in asked for c in GROUPS.get(word, (word,)))
-    kept = tuple(f for f in result.findings if any(f.code == w or f.code.startswith(f"{w}.") for w in wanted))
-    return replace(result, findings=kept)
+    return _kept(result, _wanted(codes))
 
 
 def check_json(result: CheckResult) -> str:
@@ -85,3 +86,20 @@ def invalid_json(problems: Iterable[Problem]) -> str:
     """Return the problems of an invalid file as JSON, in the same form."""
     rows = [{"code": p.code, "file": p.file, "line": p.line, "path": p.path, "message": p.message} for p in problems]
     return json.dumps({"status": "invalid", "problems": rows}, indent=2)
+
+
+def _wanted(codes: Iterable[str]) -> tuple[str, ...]:
+    asked = [word for code in codes for word in code.split(",") if word]
+    families = {code.partition(".")[0] for code in FINDING_CODES}
+    known = {*FINDING_CODES, *families, *GROUPS}
+    for word in asked:
+        if word not in known:
+            near = nearest_names(word, known) or sorted({*families, *GROUPS})
+            msg = f"no finding has the code '{word}'; did you mean {' or '.join(near)}?"
+            raise RequestError(msg)
+    return tuple(c for word in asked for c in GROUPS.get(word, (word,)))
+
+
+def _kept(result: CheckResult, wanted: Iterable[str]) -> CheckResult:
+    kept = tuple(f for f in result.findings if any(f.code == w or f.code.startswith(f"{w}.") for w in wanted))
+    return replace(result, findings=kept)

@@ -14,10 +14,10 @@ from rich.text import Text
 
 from platewright.app.check import check as run_check
 from platewright.app.check import check_json, invalid_json
-from platewright.app.check import only as keep_only
 from platewright.cli.clearance_tables import clearance_tables
 from platewright.cli.fit_tables import fit_tables
 from platewright.cli.service import service_table
+from platewright.cli.strength_tables import case_tables
 from platewright.foundation.errors import DesignFileError
 from platewright.foundation.findings import Finding, Severity
 from platewright.study.results import CheckResult, MassState, ScrewRow, StackUp, StudRow
@@ -46,7 +46,7 @@ def check(
         The design file.
     only
         Show only findings of these codes, or of codes that begin with them: screw, hole, level, mass ...;
-        fit stands for all about fit.
+        fit stands for all about fit; strength is solved only if it is asked for here, or nothing is.
     json
         Print JSON instead of tables; its form is docs/reference/check.schema.json.
     catalogue
@@ -55,13 +55,12 @@ def check(
         Show findings that are only notes.
     """
     try:
-        result = run_check(frame, catalogue)
+        shown = run_check(frame, catalogue, codes=only or ())
     except DesignFileError as error:
         if json:
             print(invalid_json(error.problems))
             return 1
         raise
-    shown = keep_only(result, only) if only else result
     if json:
         print(check_json(shown))
     else:
@@ -93,6 +92,10 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
         console.print(service_table(result.service))
         for table in fit_tables(result):
             console.print(table)
+        if result.strength is not None:
+            for table in case_tables(result.strength):
+                console.print(table)
+            console.print("More of this, and its limits: platewright strength")
         tools = ", ".join(f"{t.tool} {t.size_mm:g} mm ({', '.join(t.used_for)})" for t in result.tools)
         console.print(f"Tools: {tools}")
     counts = {s: sum(1 for f in result.findings if f.severity is s) for s in Severity}

@@ -235,6 +235,9 @@ class Checks(Record):
     friction: Annotated[Number, Field(gt=0.02, le=0.5)] = Field(
         0.12, description="of threads and heads, for the torque"
     )
+    strength_margin: Annotated[Number, Field(ge=1, le=20)] = Field(
+        2.0, description="least margin of loads that are known"
+    )
     cutter_mm: Annotated[Number, Field(gt=0, le=6)] = Field(2.0, description="diameter of the router bit")
     spare_fraction: Annotated[Number, Field(ge=0, le=1)] = Field(0.1, description="spare hardware in a kit")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from platewright.assembly.affine import Draws
 from platewright.assembly.assemble import Assembly
@@ -35,10 +36,12 @@ from platewright.study.results import (
 from platewright.study.screw_findings import screw_findings
 from platewright.study.service_findings import service_findings, service_rows
 from platewright.study.stack_ups import stack_ups
+from platewright.study.strength_findings import check_strength
+from platewright.study.strength_parts import PartCache
 from platewright.study.tightening import tightening_of
 from platewright.study.web_findings import web_findings
 
-__all__ = ["check_assembly", "mass_report"]
+__all__ = ["check_assembly", "mass_report", "with_strength"]
 
 _SEED = 20_260_101  # one seed for all draws, so that a check says the same every time
 
@@ -81,7 +84,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     return CheckResult(
         assembly.design.frame.name,
         assembly.design.frame.revision,
-        tuple(sorted(found, key=lambda f: (f.severity.rank, f.code, f.where))),
+        _sorted(found),
         mass,
         _levels(assembly),
         stack_ups(assembly, draws),
@@ -96,6 +99,22 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     )
 
 
+def with_strength(result: CheckResult, assembly: Assembly, kept: PartCache | None = None) -> CheckResult:
+    """Add the strength of a frame, and what it gives rise to, to its check.
+
+    Parameters
+    ----------
+    result : CheckResult
+        From `check_assembly`.
+    assembly : Assembly
+        What was checked.
+    kept : mutable mapping or None
+        Reduced parts, kept between calls.
+    """
+    strength, found = check_strength(assembly, kept)
+    return replace(result, findings=_sorted((*result.findings, *found)), strength=strength)
+
+
 def mass_report(assembly: Assembly) -> MassReport:
     """Masses of the three states of a frame and what weighs most in the bare one."""
     items = mass_items(assembly)
@@ -107,6 +126,10 @@ def mass_report(assembly: Assembly) -> MassReport:
         _heaviest(assembly, bare),
         assembly.design.frame.mass_target_g,
     )
+
+
+def _sorted(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    return tuple(sorted(found, key=lambda f: (f.severity.rank, f.code, f.where)))
 
 
 def _state(items: Iterable[MassItem]) -> MassState:

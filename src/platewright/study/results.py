@@ -9,6 +9,7 @@ from platewright.study.battery_results import BatteryRow
 from platewright.study.board_results import BoardReport
 from platewright.study.camera_results import CameraRow, ViewRow
 from platewright.study.clearance_results import ClearanceReport
+from platewright.study.strength_results import FrameStrength
 
 __all__ = [
     "CheckResult",
@@ -213,6 +214,7 @@ class CheckResult:
     views: tuple[ViewRow, ...]
     batteries: tuple[BatteryRow, ...]
     boards: BoardReport
+    strength: FrameStrength | None = None
 
     @property
     def status(self) -> str:

@@ -13,7 +13,7 @@ __all__ = [
     "CaseRow",
     "FrameMode",
     "FrameStrength",
-    "ScrewRow",
+    "ScrewMaterialRow",
     "ShakeRow",
     "SlipRow",
     "SpeedRow",
@@ -85,7 +85,7 @@ class WithoutRow:
 
 
 @dataclass(frozen=True)
-class ScrewRow:
+class ScrewMaterialRow:
     """What one screw of a thread carries in a material, and the work it takes until it breaks over 5 mm of thread."""
 
     screw: str
@@ -137,7 +137,7 @@ class FrameStrength:
     shakes: tuple[ShakeRow, ...]
     without_braces: tuple[WithoutRow, ...]
     slip: tuple[SlipRow, ...]
-    screws: tuple[ScrewRow, ...]
+    screws: tuple[ScrewMaterialRow, ...]
     limits: tuple[str, ...]
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.units import MM_PER_M
 from platewright.structure.screws import ScrewLimits, energy_to_fracture
-from platewright.study.strength_results import ScrewRow
+from platewright.study.strength_results import ScrewMaterialRow
 
 __all__ = ["screw_rows"]
 
 _FREE_THREAD = 5.0  # over which a screw may stretch, for comparing materials only [mm]
 
 
-def screw_rows(assembly: Assembly) -> tuple[ScrewRow, ...]:
+def screw_rows(assembly: Assembly) -> tuple[ScrewMaterialRow, ...]:
     """Return what the frame's main thread carries in each material."""
     sizes = [s.word.size for s in assembly.screws if not s.line.is_equipment]
     if not sizes:
@@ -32,7 +32,7 @@ def screw_rows(assembly: Assembly) -> tuple[ScrewRow, ...]:
             )
         steel = assembly.catalogue.screw_class("12.9").density_g_cm3
         rows.append(
-            ScrewRow(
+            ScrewMaterialRow(
                 f"M{thread.d_mm:g}",
                 name,
                 limits.tension,

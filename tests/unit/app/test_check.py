@@ -197,3 +197,21 @@ def test_examples_have_no_failing_finding_and_follow_the_schema(name, tmp_path):
     result = check(ROOT / "examples" / f"{name}.toml", cache=tmp_path)
     VALIDATOR.validate(json.loads(check_json(result)))
     assert [f for f in result.findings if f.severity == "fail"] == []
+
+
+def test_strength_is_solved_unless_other_codes_are_asked_for(frame):
+    path = frame(*GOOD)
+    cache = path.parent / "cache"
+    assert check(path, cache=cache).strength is not None
+    assert check(path, cache=cache, codes=["strength.slip"]).strength is not None
+    assert check(path, cache=cache, codes=["fit", "screw"]).strength is None
+    with pytest.raises(RequestError, match="no finding has the code 'strenght'; did you mean strength"):
+        check(path, cache=cache, codes=["strenght"])
+
+
+def test_strength_of_a_frame_that_cannot_be_solved_is_a_finding_beside_all_others(frame):
+    result = check(frame(plate("base", 2.2)))
+    assert result.strength is None
+    codes = {f.code: f.severity for f in result.findings}
+    assert codes["strength.model"] == "warn"
+    assert "part.sheet" in codes

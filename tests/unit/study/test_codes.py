@@ -20,6 +20,12 @@ SHARP = {"shape": "rectangle", "at_mm": [25, 0], "length_mm": 8, "width_mm": 20,
 # a standoff on the arm's end, under another rotor's blades
 TOWER = column("tower", SCREW, "arm", "standoff M3x20", at=[[59, 0]], of="arm", mirror="")
 
+BOLTED_ARMS = (
+    *(ARMS, MOTOR),
+    column("bolt", SCREW, "base", "arm", "nut M3 insert", at=[[2, 0], [14, 0]], of="arm", mirror=""),
+)
+PUSHED = record("load_case", id="pushed", loads=[{"place": "deck", "at_mm": [0, 0], "force_n": 9000}])
+
 
 def side_by_side(apart):
     """Two plates on a base, their edges some distance from one another; negative where they overlap."""
@@ -373,6 +379,16 @@ DESIGNS = {
     ),
     "screw.too_long": ("fail", True, motor("screw M3x10 socket 12.9", "arm", "motor.m"), {}),
     "service.locked": ("fail", False, LOCKED, {}),
+    "strength.margin": ("fail", True, (*two_plates(*POST), PUSHED), {}),
+    "strength.model": ("warn", False, (plate("base", 4),), {}),
+    "strength.screw": (
+        "note",
+        False,
+        (plate("base", 6), plate("deck", 6), column("post", "screw M2 button 10.9", "base", "deck", "nut M2 hex")),
+        {},
+    ),
+    # so little pressure is allowed under heads that the screws clamp hardly
+    "strength.slip": ("warn", True, (plate("base", 4), *BOLTED_ARMS), {"checks": "bearing_pressure_mpa = 5"}),
     "web.narrow": ("warn", True, (part("base", 2, cutouts=[SHARP]), place("base", "base")), {}),
 }
 
@@ -391,7 +407,7 @@ def test_a_design_gives_its_finding(code):
     assert finding.message.endswith((".", "]"))
     assert (finding.value is not None and finding.limit is not None) == judged
     if judged:
-        assert finding.unit in ("mm", "g", "%")
+        assert finding.unit in ("mm", "g", "%", "times")
         assert finding.why
         # a finding that only informs may be within its limit; one that warns is beyond it, or just on it (mix-ups)
         assert severity == "note" or finding.margin <= 1e-9

@@ -29,6 +29,7 @@ _BY_FIELD: Mapping[str, str] = {
     "web_mm": "more than 50 mm of plate beside an opening is wider than any plate",
     "bearing_pressure_mpa": "no plate material carries more than 2000 MPa",
     "friction": "threads lie between well oiled and dry rough steel",
+    "strength_margin": "below 1 it breaks, and above 20 it is too heavy",
     "cutter_mm": "a larger cutter leaves no slots and corners in a small plate",
     "spare_fraction": "spares are a share of what the kit needs, from none to as many again",
     "clearance_mm": "a looser fit holds nothing",

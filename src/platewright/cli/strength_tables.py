@@ -1,0 +1,165 @@
+"""Tables of a frame's strength: load cases, braces, vibration, slip, screws."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich import box
+from rich.table import Table
+
+from platewright.study.strength_results import CaseRow, FrameStrength
+
+__all__ = ["case_tables", "other_tables"]
+
+
+def case_tables(result: FrameStrength) -> Iterator[Table]:
+    """Yield the tables of load cases: margins of known loads, energies of hits."""
+    yield _steady(result)
+    yield _hits(result)
+
+
+def other_tables(result: FrameStrength) -> Iterator[Table]:
+    """Yield all other tables that have rows."""
+    if result.without_braces:
+        yield _braces(result)
+    yield _modes(result)
+    if result.speeds:
+        yield _speeds(result)
+    if result.shakes:
+        yield _shakes(result)
+    if result.slip:
+        yield _slip(result)
+    if result.screws:
+        yield _screws(result)
+
+
+def _table(title: str, *names: str) -> Table:
+    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
+    for n, name in enumerate(names):
+        table.add_column(name, justify="left" if n == 0 else "right")
+    return table
+
+
+def _steady(result: FrameStrength) -> Table:
+    table = _table(
+        "Known loads: margin until something fails",
+        "case",
+        "margin",
+        "band",
+        "fails first",
+        "next, at times that",
+    )
+    for row in result.cases:
+        if row.margin is not None and row.margin_band is not None:
+            band = f"{row.margin_band[0]:.3g} to {row.margin_band[1]:.3g}"
+            table.add_row(row.case, f"{row.margin:.3g}", band, _first(row), f"{row.next_failure}, {row.next_by:.2f}")
+    return table
+
+
+def _hits(result: FrameStrength) -> Table:
+    table = _table(
+        "Hits: energy that the frame takes up until something fails",
+        "case",
+        "J",
+        "band",
+        "meets a mass of g",
+        "fails first",
+        "next, at times the load",
+    )
+    for row in result.cases:
+        if row.energy_j is not None and row.energy_band_j is not None and row.effective_mass_g is not None:
+            band = f"{row.energy_band_j[0]:.2g} to {row.energy_band_j[1]:.2g}"
+            meets = f"{row.effective_mass_g:.0f}"
+            other = f"{row.next_failure}, {row.next_by:.2f}"
+            table.add_row(row.case, f"{row.energy_j:.2g}", band, meets, _first(row), other)
+    return table
+
+
+def _first(row: CaseRow) -> str:
+    """Name what fails first, and what would with other joints where that differs."""
+    others = {row.first_failure_soft: "soft joints", row.first_failure_stiff: "stiff joints"}
+    more = [f"{what} with {when}" for what, when in others.items() if what != row.first_failure]
+    return f"{row.first_failure} ({'; '.join(more)})" if more else row.first_failure
+
+
+def _braces(result: FrameStrength) -> Table:
+    table = _table("Without the braces", "case", "mm per N", "without", "J", "without", "then fails first")
+    for row in result.without_braces:
+        table.add_row(
+            row.case,
+            f"{row.compliance_with:.3g}",
+            f"{row.compliance_without:.3g}",
+            f"{row.energy_with_j:.2g}",
+            f"{row.energy_without_j:.2g}",
+            row.first_failure_without,
+        )
+    return table
+
+
+def _modes(result: FrameStrength) -> Table:
+    table = _table("Free vibration", "mode", "Hz", "joints soft to stiff", "moves most", "share %")
+    for n, mode in enumerate(result.modes):
+        band = f"{mode.soft_hz:.0f} to {mode.stiff_hz:.0f}"
+        table.add_row(str(n + 1), f"{mode.frequency_hz:.0f}", band, mode.moves, f"{mode.share_percent:.0f}")
+    return table
+
+
+def _speeds(result: FrameStrength) -> Table:
+    table = _table(
+        "Rotor speeds, by Kv and nominal voltage", "state", "rpm", "once per turn Hz", "modes", "blades Hz", "modes"
+    )
+    for row in result.speeds:
+        at = (", ".join(map(str, row.modes_at_rate)) or "-", ", ".join(map(str, row.modes_at_blade_rate)) or "-")
+        table.add_row(row.state, f"{row.speed_rpm:.0f}", f"{row.rate_hz:.0f}", at[0], f"{row.blade_rate_hz:.0f}", at[1])
+    return table
+
+
+def _shakes(result: FrameStrength) -> Table:
+    title = "Shaking by unbalanced propellers, grade G 6.3 assumed, loss factor 0.04"
+    table = _table(title, "state", "thing", "m/s2", "its plate m/s2", "passed on")
+    for row in result.shakes:
+        passed = f"{row.acceleration_m_s2 / row.plate_m_s2:.2f}" if row.plate_m_s2 > 0 else "-"
+        table.add_row(row.state, row.thing, f"{row.acceleration_m_s2:.2g}", f"{row.plate_m_s2:.2g}", passed)
+    return table
+
+
+def _slip(result: FrameStrength) -> Table:
+    wanted = result.slip[0].wanted
+    table = _table(
+        f"Slip of clamped faces at full thrust, wanted {wanted:g} and more; the eight nearest to slipping",
+        "line",
+        "faces",
+        "clamped N",
+        "across N",
+        "safety",
+        "share of an edgewise hit %",
+    )
+    for row in result.slip[:8]:
+        share = "-" if row.share_percent is None else f"{row.share_percent:.0f}"
+        table.add_row(row.line, row.plates, f"{row.clamp_n:.0f}", f"{row.shear_n:.1f}", f"{row.safety:.3g}", share)
+    return table
+
+
+def _screws(result: FrameStrength) -> Table:
+    size = result.screws[0].screw
+    table = _table(
+        f"An {size} screw in other materials, over 5 mm of free thread",
+        "material",
+        "tension N",
+        "shear N",
+        "elongation %",
+        "J until it breaks",
+        "N/mm",
+        "g",
+    )
+    for row in result.screws:
+        table.add_row(
+            row.material,
+            f"{row.tension_n:.0f}",
+            f"{row.shear_n:.0f}",
+            "-" if row.elongation_percent is None else f"{row.elongation_percent:.0f}",
+            "-" if row.energy_j is None else f"{row.energy_j:.2f}",
+            f"{row.stiffness_n_per_mm:.0f}",
+            f"{row.mass_g:.2f}",
+        )
+    return table
