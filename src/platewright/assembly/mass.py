@@ -10,12 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
-from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Hexagon, Shape
+from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Hexagon, Shape, Solid
 from platewright.assembly.hardware import Weighed, equipment_mass, hardware_mass
 from platewright.assembly.instances import Instance
 from platewright.assembly.lines import Line
@@ -111,8 +112,12 @@ def total_mass(items: Iterable[MassItem]) -> MassTotal:
     mass = sum(i.mass for i in things)
     if mass <= 0:
         return MassTotal(0.0, 0.0, 0.0, np.zeros(3), np.zeros((3, 3)))
-    centre = sum((i.mass * i.centre for i in things), np.zeros(3)) / mass
-    inertia = sum((i.inertia + i.mass * _parallel(i.centre - centre) for i in things), np.zeros((3, 3)))
+    masses, centres = np.array([i.mass for i in things]), np.array([i.centre for i in things])
+    centre = masses @ centres / mass
+    away = centres - centre
+    spread = masses[:, None] * away
+    moved = np.einsum("ij,ij", spread, away) * np.eye(3) - spread.T @ away
+    inertia = np.sum([i.inertia for i in things], axis=0) + moved
     return MassTotal(mass, mass - _band(things, -1), mass + _band(things, 1), centre, inertia)
 
 
@@ -155,6 +160,9 @@ def _plate(assembly: Assembly, instance: Instance, frame: Frame3) -> MassItem:
 
 def _equipment(assembly: Assembly) -> list[MassItem]:
     made: list[MassItem] = []
+    by_key: dict[tuple[str, str], list[Body]] = {}
+    for body in assembly.bodies:
+        by_key.setdefault((body.owner, body.key), []).append(body)
     for equipment in assembly.design.equipment:
         if not equipment.fitted:
             continue
@@ -164,15 +172,11 @@ def _equipment(assembly: Assembly) -> list[MassItem]:
             if weighed is None:
                 continue
             group = "battery" if isinstance(record, Battery) else "equipment"
-            bodies = [b for b in assembly.bodies if _is_of(b, equipment, role)]
+            bodies = by_key.get((equipment.id, f"{equipment.id}.{role}"), [])
             made += [_body_item(b, group, False, weighed) for b in bodies]
             if not bodies:
                 made.append(_point_item(assembly, equipment, role, group, weighed))
     return made
-
-
-def _is_of(body: Body, equipment: Equipment, role: str) -> bool:
-    return body.owner == equipment.id and body.key == f"{equipment.id}.{role}"
 
 
 def _point_item(assembly: Assembly, equipment: Equipment, role: str, group: str, weighed: Weighed) -> MassItem:
@@ -197,18 +201,27 @@ def _point_item(assembly: Assembly, equipment: Equipment, role: str, group: str,
 
 def _body_item(body: Body, group: str, bare: bool, weighed: Weighed) -> MassItem:
     """Spread a mass over the solids of a body in proportion to their volumes."""
-    volumes = [_volume(s.shape) for s in body.solids]
-    shares = [weighed.mass * v / sum(volumes) for v in volumes]
-    heights = [s.offset + s.shape.height / 2 for s in body.solids]
-    middle = sum(m * h for m, h in zip(shares, heights, strict=True)) / weighed.mass
-    own = np.zeros((3, 3))
-    for solid, mass, height in zip(body.solids, shares, heights, strict=True):
-        own += mass * (_shape_inertia(solid.shape) + _parallel(np.array([0.0, 0.0, height - middle])))
+    middle, per_mass = _uniform(body.solids)
+    own = weighed.mass * per_mass
     axes = _axes(body.frame)
     centre = np.array(body.frame.point(0.0, 0.0, middle))
     return MassItem(
         body.name, group, bare, weighed.mass, weighed.low, weighed.high, 0.0, 0.0, centre, axes @ own @ axes.T
     )
+
+
+@lru_cache(maxsize=1024)  # by content: screws and nuts come in dozens
+def _uniform(solids: tuple[Solid, ...]) -> tuple[float, Matrix]:
+    """Height of the centre of some solids of one density [mm], and inertia about it per unit of mass [mm^2]."""
+    volumes = [_volume(s.shape) for s in solids]
+    shares = [v / sum(volumes) for v in volumes]
+    heights = [s.offset + s.shape.height / 2 for s in solids]
+    middle = sum(m * h for m, h in zip(shares, heights, strict=True))
+    own = np.zeros((3, 3))
+    for solid, share, height in zip(solids, shares, heights, strict=True):
+        own += share * (_shape_inertia(solid.shape) + _parallel(np.array([0.0, 0.0, height - middle])))
+    own.setflags(write=False)
+    return middle, own
 
 
 def _volume(shape: Shape) -> float:

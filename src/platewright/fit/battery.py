@@ -15,7 +15,7 @@ import shapely
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Box
 from platewright.assembly.mass import MassItem, total_mass
-from platewright.fit.proximity import box_gap, distance
+from platewright.fit.proximity import box_gap, boxes_near, distance
 from platewright.fit.solids import Prism
 from platewright.fit.things import Fitted, fitted
 from platewright.geometry.curves import Floats
@@ -141,8 +141,11 @@ def hazards(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], pack: Pac
     """
     own = prisms[pack.body.name][0]
     found = []
+    near = boxes_near(np.array([p.box for b in assembly.bodies for p in prisms[b.name]]), own.box, limit).tolist()
     for body in assembly.bodies:
-        for kind, prism in _hard(body, prisms[body.name], own):
+        solids = prisms[body.name]
+        is_near, near = near[: len(solids)], near[len(solids) :]
+        for kind, prism in _hard(body, solids, own) if any(is_near) else ():
             if box_gap(prism.box, own.box) >= limit:
                 continue
             gap = distance(own, prism, limit)

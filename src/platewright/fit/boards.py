@@ -16,6 +16,7 @@ import numpy as np
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Box, Vector
 from platewright.fit.leads import pads_of
+from platewright.fit.proximity import boxes_near
 from platewright.fit.rays import directions_about, first_hits, hit_distances
 from platewright.fit.solids import Prism
 from platewright.fit.things import Fitted, connector_point, fitted
@@ -237,7 +238,6 @@ def open_air(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], place: B
 
 def _others(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], body: Body) -> list[tuple[Body, Prism]]:
     """Return everything but a board and the hardware of its own screws, near enough to matter."""
-    low, high = prisms[body.name][0].box + np.array([[-1.0], [1.0]]) * (_IRON + 5.0)
     others = [
         (b, p)
         for b in assembly.bodies
@@ -245,7 +245,7 @@ def _others(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], body: Bod
         for p in prisms[b.name]
     ]
     boxes = np.array([p.box for _, p in others]).reshape(-1, 2, 3)
-    near = ((boxes[:, 0] <= high) & (boxes[:, 1] >= low)).all(axis=1).tolist()
+    near = boxes_near(boxes, prisms[body.name][0].box, _IRON + 5.0).tolist()
     return [row for row, is_near in zip(others, near, strict=True) if is_near]
 
 

@@ -20,7 +20,7 @@ from platewright.assembly.equipment import camera_frame, camera_solids
 from platewright.assembly.instances import Instance
 from platewright.assembly.lines import Line
 from platewright.assembly.sketches import standing_faces
-from platewright.fit.proximity import box_gap, common
+from platewright.fit.proximity import boxes_near, common
 from platewright.fit.solids import CHORD, Prism, prisms_of_body
 from platewright.fit.things import Fitted, fitted
 from platewright.geometry.curves import Floats
@@ -261,16 +261,20 @@ def in_the_way(
     body = Body("", "camera", "", camera_frame(room.x, room.z, tilt), camera_solids(record), "")
     own = prisms_of_body(body)
     skipped = {room.body.name, *room.plates}
-    found = []
-    for other in assembly.bodies:
-        if other.name in skipped or other.role == "propeller" or other.owner == room.camera.equipment.id:
-            continue
-        for p, q in ((p, q) for p in own for q in prisms[other.name] if box_gap(p.box, q.box) <= 0):
-            met = common(p, q)
+    others = [
+        (b, p)
+        for b in assembly.bodies
+        if b.name not in skipped and b.role != "propeller" and b.owner != room.camera.equipment.id
+        for p in prisms[b.name]
+    ]
+    boxes = np.array([p.box for _, p in others]).reshape(-1, 2, 3)
+    found: dict[str, None] = {}
+    for p in own:
+        for other, q in (others[n] for n in np.nonzero(boxes_near(boxes, p.box))[0].tolist()):
+            met = None if other.name in found else common(p, q)
             if met is not None and met.depth > 2 * CHORD:
-                found.append(other.name)
-                break
-    return tuple(dict.fromkeys(found))
+                found[other.name] = None
+    return tuple(b.name for b in assembly.bodies if b.name in found)
 
 
 def _side_plates(line: Line | None) -> tuple[Instance, ...]:

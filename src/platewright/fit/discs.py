@@ -15,6 +15,7 @@ import numpy as np
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Cylinder, Frame3
+from platewright.fit.disc_room import gap_to_level_prism, is_level
 from platewright.fit.engaged import rotor_of
 from platewright.fit.proximity import distance
 from platewright.fit.solids import Prism, prism_of
@@ -177,7 +178,7 @@ def body_gaps(
             body = field.bodies[n]
             known = nearest[body.role].gap if body.role in nearest else within
             if least[n] < known:
-                gap = float(least[n]) if field.is_pin[n] else distance(room, field.solids[n], known)
+                gap = float(least[n]) if field.is_pin[n] else _distance(disc, room, field.solids[n], known)
                 if gap < known:
                     nearest[body.role] = BodyGap(disc, body, gap)
         made += list(nearest.values())
@@ -256,8 +257,18 @@ def _largest(fits: Callable[[float], bool], up_to: float) -> float:
     return low
 
 
+def _distance(disc: Disc, room: Prism, solid: Prism, known: float) -> float:
+    """Distance from the room of a disc's blades to a prism; any value from `known` on where it is surely greater."""
+    if is_level(solid):
+        return gap_to_level_prism(solid, disc.x, disc.y, disc.z)(disc.diameter / 2, disc.half_height())
+    return distance(room, solid, known)
+
+
 def _gap_by_diameter(disc: Disc, solid: Prism) -> Callable[[float], float]:
     """Distance from a disc of any diameter to a prism; in closed form where the prism stands upright."""
+    if is_level(solid):
+        gap = gap_to_level_prism(solid, disc.x, disc.y, disc.z)
+        return lambda diameter: gap(diameter / 2, disc.half_height(diameter))
     if abs(float(solid.axes[2, 2])) < 1 - 1e-12:
         return lambda diameter: distance(disc.prism(diameter), solid)
     flat, heights = solid.local(np.array([[disc.x, disc.y, disc.z]]))

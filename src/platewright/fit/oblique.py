@@ -18,6 +18,7 @@ from platewright.geometry.curves import Floats
 __all__ = ["TOUCH", "Common", "common_oblique", "distance_oblique"]
 
 TOUCH = 1e-6  # overlaps that are not deeper are contact [mm]
+_SQUARE = 1e-9  # cosine below which two axes are at right angles [-]
 _STEPS = np.linspace(0.0, 1.0, 17)
 
 
@@ -31,6 +32,8 @@ class Common:
 
 def common_oblique(a: Prism, b: Prism) -> Common | None:
     """Return how deep two prisms overlap by the edges of one within the other; None when they do not."""
+    if abs(float(a.axes[2] @ b.axes[2])) < _SQUARE and _are_apart(a, b):
+        return None
     found = [c for c in (_edges_within(a, b), _edges_within(b, a)) if c is not None]
     return max(found, key=lambda c: c.depth, default=None)
 
@@ -42,6 +45,29 @@ def distance_oblique(a: Prism, b: Prism) -> float:
     if len(one[0]) and len(other[0]):
         best = min(best, _between_segments(one, other))
     return best
+
+
+def _are_apart(a: Prism, b: Prism) -> bool:
+    """Whether two prisms with axes at right angles are apart or touch.
+
+    Across both axes each takes up the stretches that its section has within the other's heights; they overlap where
+    two such stretches do.
+    """
+    across = np.cross(a.axes[2], b.axes[2])
+    one, other = _stretches(a, b, across), _stretches(b, a, across)
+    shared = np.minimum(one[:, None, 1], other[:, 1]) - np.maximum(one[:, None, 0], other[:, 0])
+    return not (shared > TOUCH).any()
+
+
+def _stretches(a: Prism, b: Prism, across: Floats) -> Floats:
+    """Return from where to where along a direction `a` has material between the faces of `b`, (n, 2) [mm]."""
+    turned = np.array([[across @ a.axes[0], b.axes[2] @ a.axes[0]], [across @ a.axes[1], b.axes[2] @ a.axes[1]]])
+    polygon = shapely.transform(a.section.polygon, lambda points: points @ turned)
+    level = float((b.origin - a.origin) @ b.axes[2])
+    x0, _, x1, _ = polygon.bounds
+    low, high = level + b.low + TOUCH, level + b.high - TOUCH
+    bounds: Floats = shapely.bounds(shapely.get_parts(shapely.clip_by_rect(polygon, x0 - 1, low, x1 + 1, high)))
+    return bounds.reshape(-1, 4)[:, [0, 2]] + float(a.origin @ across)
 
 
 def _from_corners(corners: Floats, b: Prism, known: float) -> float:

@@ -17,7 +17,7 @@ from platewright.fit.solids import Prism, Section
 from platewright.geometry.crossings import crossing_points
 from platewright.geometry.curves import Bools, Curves, Floats, Points
 
-__all__ = ["Common", "MovedSection", "box_gap", "common", "distance", "edge_distance", "moved_section"]
+__all__ = ["Common", "MovedSection", "box_gap", "boxes_near", "common", "distance", "edge_distance", "moved_section"]
 
 _PARALLEL = 1e-9  # sine of the angle below which two axes are one direction
 
@@ -87,6 +87,12 @@ def box_gap(a: Floats, b: Floats) -> float:
     """Return the distance between two boxes, 0 when they meet [mm]."""
     gap = np.maximum(np.maximum(a[0] - b[1], b[0] - a[1]), 0.0)
     return float(math.sqrt(gap @ gap))
+
+
+def boxes_near(boxes: Floats, box: Floats, within: float = 0.0) -> Bools:
+    """Return which of some boxes, (n, 2, 3), come within a distance of a box along each axis [mm]."""
+    near: Bools = ((boxes[:, 0] <= box[1] + within) & (boxes[:, 1] >= box[0] - within)).all(axis=1)
+    return near
 
 
 def moved_section(a: Prism, b: Prism) -> tuple[MovedSection, float, float]:

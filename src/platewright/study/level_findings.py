@@ -145,7 +145,7 @@ def _bow(assembly: Assembly, name: str) -> Bow | None:
     xs = np.linspace(stations[0][0], stations[-1][0], 201)
     curve = plain.between(xs)
     chord = np.interp(xs, [stations[0][0], stations[-1][0]], [stations[0][1], stations[-1][1]])
-    rise = curve - np.array([level.at(x, 0.0).nominal for x in xs])
+    rise = curve - (level.at(0.0, 0.0).nominal + level.slope[0] * xs)
     top = int(np.argmax(np.abs(rise)))
     sagitta = float(np.max(np.abs(curve - chord)))
     return Bow(name, stations, sagitta, float(rise[top]), float(xs[top]))
