@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -90,6 +90,8 @@ class BoardPlace:
         From its lowest part down, and from its highest up.
     sides : tuple of Side
         Front, left, rear, right in its own axes.
+    around : tuple of (Body, Prism)
+        Everything but itself and the hardware of its own screws that is near enough to matter.
     """
 
     board: Fitted[Board]
@@ -99,6 +101,7 @@ class BoardPlace:
     under_parts: Clear
     over_parts: Clear
     sides: tuple[Side, ...]
+    around: tuple[tuple[Body, Prism], ...] = field(repr=False, compare=False)
 
 
 def board_places(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> list[BoardPlace]:
@@ -120,9 +123,9 @@ def board_places(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> l
             others = _others(assembly, prisms, body)
             bare, below, above = _boxes(body)
             faces = [(bare, bare[2], -1.0), (below, below[2], -1.0), (above, above[3], 1.0)]
-            under, under_parts, over_parts = _faces(body, faces, others)
-            grommets, sides = any("grommet" in text for text in words), tuple(_sides(body, bare, others))
-            made.append(BoardPlace(board, body, grommets, under, under_parts, over_parts, sides))
+            (under, under_parts, over_parts), sides = _clear(body, faces, bare, others)
+            grommets = any("grommet" in text for text in words)
+            made.append(BoardPlace(board, body, grommets, under, under_parts, over_parts, sides, tuple(others)))
     return made
 
 
@@ -153,7 +156,7 @@ def plug_sides(plugs: str, usb: float, plug: float) -> tuple[tuple[str, float], 
     return tuple(sorted(asked, key=lambda row: -row[1]))
 
 
-def pad_access(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], place: BoardPlace) -> list[PadAccess]:
+def pad_access(assembly: Assembly, place: BoardPlace) -> list[PadAccess]:
     """Return for each group of a board's pads what must come off before an iron reaches it.
 
     An iron comes from above, or slanting from outside by 45 degrees; of these ways the one with the fewest things in it
@@ -161,8 +164,8 @@ def pad_access(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], place:
 
     Parameters
     ----------
-    assembly, prisms
-        As in `board_places`.
+    assembly : Assembly
+        The frame.
     place : BoardPlace
         The board.
     """
@@ -175,7 +178,7 @@ def pad_access(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], place:
     points = np.array([point for _, point in groups]) + 0.1 * np.array(body.frame.n)
     outward = (points - body.frame.origin) * (1.0, 1.0, 0.0)
     outward /= np.maximum(np.linalg.norm(outward, axis=1), 1e-9)[:, None]
-    others = [(b, p) for b, p in _others(assembly, prisms, body) if b.role not in passed]
+    others = [(b, p) for b, p in place.around if b.role not in passed]
     up = np.tile((0.0, 0.0, 1.0), (len(groups), 1))
     starts, ways = np.concatenate([points, points]), np.concatenate([up, (up + outward) / math.sqrt(2)])
     met: list[dict[str, None]] = [{} for _ in ways]
@@ -218,20 +221,18 @@ def battery_pads(place: BoardPlace, connector: Floats | None = None) -> list[Vec
     return [place.body.frame.point(sign * half if first == 0 else 0.0, 0.0 if first == 0 else sign * half, top)]
 
 
-def open_air(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], place: BoardPlace) -> float:
+def open_air(place: BoardPlace) -> float:
     """Return the share of directions about a board's middle in which air is free for 50 mm [-].
 
     Parameters
     ----------
-    assembly, prisms
-        As in `board_places`.
     place : BoardPlace
         The board.
     """
     bare, below, above = _boxes(place.body)
     middle = np.array(place.body.frame.point(0.0, 0.0, (below[2] + above[3]) / 2))
     ways = directions_about((0.0, 0.0, 1.0), math.pi, _N_AIR)
-    others = [p for b, p in _others(assembly, prisms, place.body) if b.role != "propeller"]
+    others = [p for b, p in place.around if b.role != "propeller"]
     number, _ = first_hits(others, middle, ways, _AIR + max(bare[0], bare[1]) / 2)
     return float(np.mean(number < 0))
 
@@ -261,24 +262,27 @@ def _boxes(body: Body) -> list[tuple[float, float, float, float]]:
     return [bare, below, above]
 
 
-def _faces(
+def _clear(
     body: Body,
     faces: Sequence[tuple[tuple[float, float, float, float], float, float]],
+    bare: tuple[float, float, float, float],
     others: Sequence[tuple[Body, Prism]],
-) -> list[Clear]:
-    """Return the least air beyond faces, each a box, a height and a direction, by an even grid of rays."""
+) -> tuple[list[Clear], tuple[Side, ...]]:
+    """Return the sides, and the least air beyond faces, each a box, a height and a direction, by even grids of rays."""
     points, ways = [], []
     for box, height, sign in faces:
         u, v = np.meshgrid(*(np.linspace(-0.49, 0.49, _GRID) * size for size in box[:2]))
         points.append(_points(body, u.ravel(), v.ravel(), height))
         ways.append(np.tile(sign * np.array(body.frame.n), (u.size, 1)))
-    rows = _first(others, np.concatenate(points), np.concatenate(ways))
-    size = len(rows) // len(faces)
-    return [min(rows[k : k + size], key=lambda c: c.gap) for k in range(0, len(rows), size)]
+    sides = _side_rays(body, bare)
+    rows = _first(others, np.concatenate(points + sides[0]), np.concatenate(ways + sides[1]))
+    size = _GRID * _GRID
+    air = [min(rows[k * size : (k + 1) * size], key=lambda c: c.gap) for k in range(len(faces))]
+    return air, tuple(_sides(sides[1], rows[len(faces) * size :]))
 
 
-def _sides(body: Body, bare: tuple[float, float, float, float], others: Sequence[tuple[Body, Prism]]) -> Iterator[Side]:
-    """Yield the four sides with the free distance in front of the clearest width of a plug."""
+def _side_rays(body: Body, bare: tuple[float, float, float, float]) -> tuple[list[Floats], list[Floats]]:
+    """Return points along the four sides of a board, at the height of a plug, and the ways they look."""
     length, width = bare[0] / 2, bare[1] / 2
     height = bare[3] + _PLUG_HEIGHT
     points, ways = [], []
@@ -288,7 +292,11 @@ def _sides(body: Body, bare: tuple[float, float, float, float], others: Sequence
         across = np.arange(-half + 1.0, half - 1.0 + 1e-9, _PLUG_STEP)
         points.append(_points(body, cos * reach - sin * across, sin * reach + cos * across, height))
         ways.append(np.tile(np.array(body.frame.u) * cos + np.array(body.frame.v) * sin, (len(across), 1)))
-    rows = _first(others, np.concatenate(points), np.concatenate(ways))
+    return points, ways
+
+
+def _sides(ways: Sequence[Floats], rows: Sequence[Clear]) -> Iterator[Side]:
+    """Yield the four sides with the free distance in front of the clearest width of a plug."""
     for way in ways:
         own, rows = rows[: len(way)], rows[len(way) :]
         count = min(round(_PLUG_WIDTH / _PLUG_STEP) + 1, len(own))

@@ -121,19 +121,15 @@ def _all_hits(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: floa
     if not far.size:
         return far
     near = _may_meet(np.array([p.box for p in prisms]), origin, ways, reach)
-    used = np.nonzero(near.any(axis=1))[0].tolist()
-    for kind, numbers in _by_kind(prisms, used).items():
-        if numbers and kind != "other":
+    kinds = _by_kind(prisms, np.nonzero(near.any(axis=1))[0].tolist())
+    for kind, into in (("round", _into_rounds), ("box", _into_boxes)):
+        if numbers := kinds[kind]:
             row, ray = np.nonzero(near[numbers])
-            far[np.array(numbers)[row], ray] = _simple(kind, [prisms[n] for n in numbers], row, origin[ray], ways[ray])
-    nearest = far.min(axis=0) if nearest_only else np.full(len(ways), np.inf)
-    for n in _by_kind(prisms, used)["other"]:
-        rays = np.nonzero(near[n])[0]
-        rays = rays[_box_distance(prisms[n].box, origin[rays], ways[rays]) <= nearest[rays]]
-        if len(rays):
-            far[n, rays] = _into_section(prisms[n], origin[rays], ways[rays])
-            if nearest_only:
-                nearest[rays] = np.minimum(nearest[rays], far[n, rays])
+            far[np.array(numbers)[row], ray] = into([prisms[n] for n in numbers], row, origin[ray], ways[ray])
+    if numbers := kinds["other"]:
+        nearest = far.min(axis=0) if nearest_only else None
+        row, ray = np.nonzero(near[numbers])
+        far[np.array(numbers)[row], ray] = _into_sections([prisms[n] for n in numbers], row, ray, origin, ways, nearest)
     far[far >= reach] = np.inf
     return far
 
@@ -156,34 +152,73 @@ def _may_meet(boxes: Floats, origin: Floats, ways: Floats, reach: float) -> Bool
     return near
 
 
-def _box_distance(box: Floats, origin: Floats, ways: Floats) -> Floats:
-    """Return how far along each ray it enters a box; infinite where it misses."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        low, high = (box[0] - origin) / ways, (box[1] - origin) / ways
-    enter = np.fmax(np.fmin(low, high).max(axis=1, initial=0.0), 0.0)
-    leave = np.fmax(low, high).min(axis=1)
-    return np.where((leave >= enter) & (leave > _START), enter, np.inf)
-
-
-def _simple(kind: str, prisms: Sequence[Prism], which: Ints, origin: Floats, ways: Floats) -> Floats:
-    """Return for rays, each with one prism of one kind, how far along they enter it; infinite where they miss."""
+def _own_axes(prisms: Sequence[Prism], which: Ints, origin: Floats, ways: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return rays, each in one prism's axes: start and step, (n, 3), and where they lie between its faces, (2, n)."""
     axes = np.array([p.axes for p in prisms])[which]
     start = np.einsum("nij,nj->ni", axes, origin - np.array([p.origin for p in prisms])[which])
     step = np.einsum("nij,nj->ni", axes, ways)
     low, high = np.array([(p.low, p.high) for p in prisms])[which].T
-    enter, leave = _between(start[:, 2], step[:, 2], low, high)
-    if kind == "box":
-        for side, half in enumerate(np.array([p.section.half_sides for p in prisms])[which].T):
-            first, last = _between(start[:, side], step[:, side], -half, half)
-            enter, leave = np.maximum(enter, first), np.minimum(leave, last)
-        enter = np.maximum(enter, 0.0)
-        return np.where((leave > enter) & (leave > _START), enter, np.inf)
+    return start, step, np.array(_between(start[:, 2], step[:, 2], low, high))
+
+
+def _into_boxes(prisms: Sequence[Prism], which: Ints, origin: Floats, ways: Floats) -> Floats:
+    """Return for rays, each with one prism over a rectangle, how far along they enter it; infinite where they miss."""
+    start, step, (enter, leave) = _own_axes(prisms, which, origin, ways)
+    for side, half in enumerate(np.array([p.section.half_sides for p in prisms])[which].T):
+        first, last = _between(start[:, side], step[:, side], -half, half)
+        enter, leave = np.maximum(enter, first), np.minimum(leave, last)
+    return _entered(np.maximum(enter, 0.0), leave)
+
+
+def _into_rounds(prisms: Sequence[Prism], which: Ints, origin: Floats, ways: Floats) -> Floats:
+    """Return for rays, each with one round prism, how far along they enter it; infinite where they miss."""
+    start, step, (enter, leave) = _own_axes(prisms, which, origin, ways)
     flat, along = start[:, 0] + 1j * start[:, 1], step[:, 0] + 1j * step[:, 1]
     radius, bore = np.array([(p.section.radius, p.section.bore) for p in prisms])[which].T
     first, last = _in_disc(radius, flat, along)
     enter, leave = np.maximum(np.maximum(enter, first), 0.0), np.minimum(leave, last)
-    first, last = _in_disc(bore, flat, along)
-    enter = np.where((first <= enter) & (enter < last), last, enter)  # through the bore to its far side
+    if bore.any():
+        first, last = _in_disc(bore, flat, along)
+        enter = np.where((first <= enter) & (enter < last), last, enter)  # through the bore to its far side
+    return _entered(enter, leave)
+
+
+def _into_sections(
+    prisms: Sequence[Prism], which: Ints, ray: Ints, origin: Floats, ways: Floats, nearest: Floats | None
+) -> Floats:
+    """Return for rays, each with one prism over any section, how far along they enter it: by a face, or by a side.
+
+    Where `nearest` says that something else is met before, the answer may be infinite.
+    """
+    start, step, (enter, leave) = _own_axes(prisms, which, origin[ray], ways[ray])
+    bounds = np.array([p.section.bounds for p in prisms])[which].T
+    enter = np.maximum(enter, 0.0)
+    least = enter
+    for side in (0, 1):
+        first, last = _between(start[:, side], step[:, side], bounds[side] - _START, bounds[side + 2] + _START)
+        least, leave = np.maximum(least, first), np.minimum(leave, last)
+    far = np.full(len(which), np.inf)
+    rows = np.nonzero((leave > least) & (leave > _START) & (True if nearest is None else least <= nearest[ray]))[0]
+    flat, along = start[:, 0] + 1j * start[:, 1], step[:, 0] + 1j * step[:, 1]
+    at = flat[rows] + enter[rows] * along[rows]
+    sections = [p.section for p in prisms]
+    polygons = np.array([s.polygon for s in sections], dtype=object)
+    at_face = shapely.intersects_xy(polygons[which[rows]], at.real, at.imag)
+    far[rows[at_face]] = enter[rows[at_face]]
+    rest = rows[~at_face]
+    if nearest is not None:
+        np.minimum.at(nearest, ray, far)
+        rest = rest[least[rest] <= nearest[ray[rest]]]
+    numbers = {section: k for k, section in enumerate(dict.fromkeys(sections))}  # copies of a part share one
+    kind = np.array([numbers[s] for s in sections])[which[rest]]
+    for section, k in numbers.items():
+        own = rest[kind == k]
+        if len(own):
+            far[own] = _first_crossing(section, flat[own], along[own], enter[own], leave[own])
+    return far
+
+
+def _entered(enter: Floats, leave: Floats) -> Floats:
     return np.where((leave > enter) & (leave > _START), enter, np.inf)
 
 
@@ -210,28 +245,6 @@ def _in_disc(radius: Floats, start: Points, step: Points) -> tuple[Floats, Float
     first: Floats = np.where(met, np.where(upright, -np.inf, (-b - span) / safe), np.inf)
     last: Floats = np.where(met, np.where(upright, np.inf, (-b + span) / safe), -np.inf)
     return first, last
-
-
-def _into_section(prism: Prism, origin: Floats, ways: Floats) -> Floats:
-    """Return how far along each ray it enters a prism over any section: by a face, or else by a side."""
-    start, height = prism.local(origin)
-    own = ways @ prism.axes.T
-    step = own[:, 0] + 1j * own[:, 1]
-    enter, leave = _between(height, own[:, 2], np.array(prism.low), np.array(prism.high))
-    x0, y0, x1, y1 = prism.section.bounds
-    for begin, way, low, high in ((start.real, step.real, x0, x1), (start.imag, step.imag, y0, y1)):
-        _, last = _between(begin, way, np.array(low - _START), np.array(high + _START))
-        leave = np.minimum(leave, last)
-    enter = np.maximum(enter, 0.0)
-    far = np.full(len(ways), np.inf)
-    rows = np.nonzero((leave > enter) & (leave > _START))[0]
-    at = start[rows] + enter[rows] * step[rows]
-    at_face = shapely.intersects_xy(prism.section.polygon, at.real, at.imag)
-    far[rows[at_face]] = enter[rows[at_face]]
-    rest = rows[~at_face]
-    if len(rest):
-        far[rest] = _first_crossing(prism.section, start[rest], step[rest], enter[rest], leave[rest])
-    return far
 
 
 def _first_crossing(section: Section, start: Points, step: Points, enter: Floats, leave: Floats) -> Floats:

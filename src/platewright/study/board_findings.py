@@ -173,8 +173,8 @@ def _row(assembly: Assembly, prisms: Prisms, place: BoardPlace) -> BoardRow:
         _finite(place.over_parts.gap),
         _body(place.over_parts),
         tuple(SideRow(s.name, _finite(s.clear.gap), _body(s.clear)) for s in place.sides),
-        tuple(PadRow(p.kind, p.point, p.off) for p in pad_access(assembly, prisms, place)),
-        100 * open_air(assembly, prisms, place) if record.needs_airflow else None,
+        tuple(PadRow(p.kind, p.point, p.off) for p in pad_access(assembly, place)),
+        100 * open_air(place) if record.needs_airflow else None,
     )
 
 

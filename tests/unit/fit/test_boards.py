@@ -95,29 +95,29 @@ def test_power_pads_look_at_the_connector() -> None:
 
 def test_pads_under_a_wide_cover_want_it_off() -> None:
     made = frame()
-    groups = pad_access(made, prisms_of(made), places(made)[0])
+    groups = pad_access(made, places(made)[0])
     assert [pad.kind for pad in groups] == ["motor"] * 4 + ["battery"]
     assert {pad.off for pad in groups} == {("deck",)}
     cover = plate("cover", 2, (90, 90)), column("c", SCREW, "base", "standoff M3x20", "cover", BUTTON, at=[38, 38])
     covered = frame(*cover)
-    for pad in pad_access(covered, prisms_of(covered), places(covered)[0]):
+    for pad in pad_access(covered, places(covered)[0]):
         assert set(pad.off) == {"deck", "cover"}
 
 
 def test_pads_beside_a_narrow_deck_are_reached() -> None:
     narrow = plate("deck", 2, (120, 20)), column("p", SCREW, "base", "standoff M3x30", "deck", BUTTON, at=[50, 5])
     made = assembled(PLATES[0], *narrow, *_boards())
-    groups = pad_access(made, prisms_of(made), places(made)[0])
+    groups = pad_access(made, places(made)[0])
     assert {pad.off for pad in groups if pad.kind == "motor"} == {()}
 
 
 def test_air_is_less_between_plates_than_without_the_deck() -> None:
     made = frame()
     open_plates = [board_places(made, prisms_of(made))[1]]
-    share = open_air(made, prisms_of(made), open_plates[0])
+    share = open_air(open_plates[0])
     assert 0 < share < 1
     narrow = assembled(*PLATES, POST.replace("M3x30", "M3x20"), *_boards())
-    assert open_air(narrow, prisms_of(narrow), places(narrow)[1]) < share
+    assert open_air(places(narrow)[1]) < share
 
 
 def _boards() -> tuple[str, ...]:
