@@ -26,7 +26,7 @@ __all__ = ["camera_frame", "camera_solids", "equipment_bodies"]
 
 _DISC_THICKNESS = 1.0  # a turning propeller drawn as a thin disc [mm]
 _LENS_SHARE = 0.3  # lens radius as a share of the camera's width, for pictures only [-]
-_ANTENNA_HEAD_HEIGHT = 12.0  # for pictures only [mm]
+_CABLE = 2.0  # of a stem whose cable has no size in the catalogue, for pictures only [mm]
 
 
 def equipment_bodies(
@@ -265,8 +265,14 @@ def _loose_solids(record: Record) -> tuple[Solid, ...]:
     if isinstance(record, Capacitor):
         d, length = sum(record.d_range_mm) / 2, sum(record.length_range_mm) / 2
         return (Solid(Box(length, d, d)),)  # lies along its own x; a box is its tightest plain body
-    if isinstance(record, Antenna) and record.tube_outer_d_range_mm is not None:
-        return (Solid(Cylinder(record.tube_outer_d_range_mm[1] / 2, record.wire_length_2400mhz_mm or 31.2)),)
-    if isinstance(record, Antenna) and record.head_d_range_mm is not None:
-        return (Solid(Cylinder(sum(record.head_d_range_mm) / 4, _ANTENNA_HEAD_HEIGHT)),)
+    if isinstance(record, Antenna):
+        return _antenna_solids(record)
     return ()
+
+
+def _antenna_solids(record: Antenna) -> tuple[Solid, ...]:
+    """Return the stem of an antenna and, above it, what radiates."""
+    cable = record.cable_d_range_mm[1] if record.cable_d_range_mm is not None else _CABLE
+    thick = record.tube_outer_d_range_mm[1] if record.tube_outer_d_range_mm is not None else cable
+    head = Solid(Cylinder(record.active_d_mm / 2, record.active_length_mm), record.stem_mm)
+    return Solid(Cylinder(thick / 2, record.stem_mm)), head

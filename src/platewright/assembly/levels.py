@@ -54,6 +54,11 @@ class Level:
         origin, a, b = (self.at(*p).nominal for p in ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)))
         return a - origin, b - origin
 
+    @property
+    def is_plane(self) -> bool:
+        """Whether three supports or more, not in line, set it; else it is level at their mean height."""
+        return self._inverse is not None
+
     def _weights(self, a: float, b: float) -> list[float]:
         count = len(self.points)
         if self._inverse is None:

@@ -17,6 +17,7 @@ from platewright.app.check import check_json, invalid_json
 from platewright.cli.clearance_tables import clearance_tables
 from platewright.cli.fit_tables import fit_tables
 from platewright.cli.service import service_table
+from platewright.cli.signal_tables import signal_tables
 from platewright.cli.strength_tables import case_tables
 from platewright.foundation.errors import DesignFileError
 from platewright.foundation.findings import Finding, Severity
@@ -90,7 +91,7 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
         for table in clearance_tables(result.clearances):
             console.print(table)
         console.print(service_table(result.service))
-        for table in fit_tables(result):
+        for table in (*fit_tables(result), *signal_tables(result.signals)):
             console.print(table)
         if result.strength is not None:
             for table in case_tables(result.strength):

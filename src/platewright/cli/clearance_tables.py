@@ -11,9 +11,6 @@ from platewright.study.clearance_results import ClearanceReport, ClearanceRow, G
 
 __all__ = ["clearance_tables"]
 
-_SHOWN = 6  # kinds of things near the blades
-_FAR = 3  # times the wanted distance: what is further away is not worth a line
-
 
 def clearance_tables(report: ClearanceReport) -> Iterator[Table]:
     """Yield the tables of a frame's clearances; those that would be empty are left out."""
@@ -28,13 +25,13 @@ def clearance_tables(report: ClearanceReport) -> Iterator[Table]:
 
 
 def _pairs(rows: Sequence[ClearanceRow]) -> Table:
-    near = [r for n, r in enumerate(rows) if n == 0 or r.distance_mm < _FAR * r.required_mm][:_SHOWN]
     table = _table("Nearest to the blades, flap and seat tolerance taken off", "kind", "one", "other")
     for name in ("mm", "wanted", "margin"):
         table.add_column(name, justify="right")
-    for r in near:
+    table.add_column("rule")
+    for r in rows:
         margin = f"{r.distance_mm - r.required_mm:+.1f}"
-        table.add_row(r.kind, r.one, r.other, f"{r.distance_mm:.1f}", f"{r.required_mm:g}", margin)
+        table.add_row(r.kind, r.one, r.other, f"{r.distance_mm:.1f}", f"{r.required_mm:g}", margin, r.rule)
     return table
 
 

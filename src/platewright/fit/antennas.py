@@ -1,6 +1,6 @@
-"""Antennas and what stands in their lines of sight, and the sky over a GPS receiver.
+"""Antennas: what their tubes clear, what conducts beside them, what stands in their lines of sight; sky over a GPS.
 
-Straight rays from the middle of the antenna, spread evenly over the sphere: geometry only, neither diffraction nor
+Straight rays from the middle of what radiates, spread evenly over the sphere: geometry only, neither diffraction nor
 reflection. What stands in the way is carbon, packs and metal large beside a wave: plates, batteries, motors, boards,
 cameras and standoffs; screws and nuts are left out, and so are turning propellers. Lengths in mm, frame axes.
 """
@@ -15,13 +15,15 @@ import numpy as np
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
+from platewright.fit.carbon import NearCarbon, nearest_carbon
+from platewright.fit.loose import Near, nearest
 from platewright.fit.rays import blocked_share, directions_about, first_hits
 from platewright.fit.solids import Prism
-from platewright.fit.things import fitted
+from platewright.fit.things import Fitted, fitted
 from platewright.geometry.curves import Bools, Floats
 from platewright.model.catalogue.electronics import Antenna, Board
 
-__all__ = ["N_DIRECTIONS", "Shadow", "Sky", "antenna_shadows", "middle_of", "shadow", "skies"]
+__all__ = ["N_DIRECTIONS", "AntennaPlace", "Shadow", "Sky", "antenna_places", "middle_of", "shadow", "skies"]
 
 N_DIRECTIONS = 600  # over the whole sphere
 _OPAQUE = frozenset(("plate", "battery", "motor", "board", "camera", "standoff"))
@@ -49,6 +51,42 @@ class Shadow:
 
 
 @dataclass(frozen=True)
+class AntennaPlace:
+    """An antenna in its place.
+
+    Parameters
+    ----------
+    antenna : Fitted of Antenna
+        What it is.
+    body : Body
+        Where it is: its stem, then what radiates.
+    active : Prism
+        What radiates.
+    clears : Near or None
+        The nearest plate beside those that carry it or that it goes through.
+    carbon : NearCarbon or None
+        The plate of carbon nearest to what radiates, whichever it is.
+    pack : Near or None
+        The battery nearest to what radiates.
+    shadow : Shadow
+        What hides it.
+    """
+
+    antenna: Fitted[Antenna]
+    body: Body
+    active: Prism
+    clears: Near | None
+    carbon: NearCarbon | None
+    pack: Near | None
+    shadow: Shadow
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Lowest and highest point of what radiates [mm]."""
+        return float(self.active.box[0, 2]), float(self.active.box[1, 2])
+
+
+@dataclass(frozen=True)
 class Sky:
     """The share of the upper hemisphere that a receiver of satellites sees [-]."""
 
@@ -56,8 +94,8 @@ class Sky:
     free: float
 
 
-def antenna_shadows(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> tuple[Shadow, ...]:
-    """Return what hides each antenna of a frame, in the order of the design.
+def antenna_places(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> tuple[AntennaPlace, ...]:
+    """Return every antenna of a frame in its place, in the order of the design.
 
     Parameters
     ----------
@@ -66,9 +104,30 @@ def antenna_shadows(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -
     prisms : mapping
         Of all bodies by name.
     """
-    antennas = [body for thing in fitted(assembly, Antenna) for body in thing.bodies]
+    antennas = list(fitted(assembly, Antenna))
+    if not antennas:
+        return ()
     solid, owners = _opaque(assembly, prisms)
-    return tuple(shadow(body.name, middle_of(prisms[body.name]), solid, owners) for body in antennas)
+    packs = [b for b in assembly.bodies if b.role == "battery"]
+    made = []
+    for antenna in antennas:
+        carries = {antenna.equipment.on, *antenna.equipment.through}
+        own = {i.name for i in assembly.instances.values() if i.place.id in carries}
+        plates = [b for b in assembly.bodies if b.role == "plate" and b.name not in own]
+        for body in antenna.bodies:
+            active = prisms[body.name][-1]
+            made.append(
+                AntennaPlace(
+                    antenna,
+                    body,
+                    active,
+                    nearest(body, prisms, plates),
+                    nearest_carbon(assembly, prisms, body.name, (active,)),
+                    nearest(body, prisms, packs, last=True),
+                    shadow(body.name, middle_of((active,)), solid, owners),
+                )
+            )
+    return tuple(made)
 
 
 def shadow(antenna: str, place: Floats, prisms: Sequence[Prism], owners: Sequence[str]) -> Shadow:
@@ -116,7 +175,7 @@ def skies(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> tuple[Sk
     Parameters
     ----------
     assembly, prisms
-        As in `antenna_shadows`.
+        As in `antenna_places`.
     """
     ways = directions_about((0.0, 0.0, 1.0), math.pi / 2, N_DIRECTIONS // 2)
     found = []

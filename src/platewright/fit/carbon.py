@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from platewright.assembly.assemble import Assembly
-from platewright.fit.proximity import distance
+from platewright.fit.proximity import box_gap, distance
 from platewright.fit.solids import Prism
 from platewright.fit.things import fitted
 from platewright.model.catalogue.electronics import Board
@@ -73,13 +73,18 @@ def nearest_carbon(
         Its prisms.
     """
     parts = {i.name: i.part for i in assembly.instances.values()}
+    pairs = [
+        (box_gap(q.box, p.box), plate.name, q, p)
+        for plate in assembly.bodies
+        if plate.role == "plate" and not (plate.name in parts and parts[plate.name].material in _INSULATORS)
+        for p in prisms[plate.name]
+        for q in own
+    ]
     best: NearCarbon | None = None
-    for plate in assembly.bodies:
-        if plate.role != "plate" or (plate.name in parts and parts[plate.name].material in _INSULATORS):
-            continue
-        for p in prisms[plate.name]:
-            for q in own:
-                gap = distance(q, p, best.gap) if best else distance(q, p)
-                if best is None or gap < best.gap:
-                    best = NearCarbon(body, plate.name, gap)
+    for least, name, q, p in sorted(pairs, key=lambda row: row[:2]):
+        if best is not None and least >= best.gap:
+            break
+        gap = distance(q, p, best.gap) if best else distance(q, p)
+        if best is None or gap < best.gap:
+            best = NearCarbon(body, name, gap)
     return best

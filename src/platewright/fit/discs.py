@@ -18,6 +18,7 @@ from platewright.assembly.bodies import Body, Cylinder, Frame3
 from platewright.fit.disc_room import gap_to_level_prism, is_level
 from platewright.fit.engaged import rotor_of
 from platewright.fit.proximity import distance
+from platewright.fit.soft_bodies import NO_SOFT_BODIES, SoftBodies
 from platewright.fit.solids import Prism, prism_of
 from platewright.geometry.curves import Floats
 from platewright.model.catalogue.power import Motor, Propeller
@@ -118,12 +119,12 @@ class BodyGap:
 
 @dataclass(frozen=True)
 class Limit:
-    """The largest disc a rotor has room for, and what stands in the way of a larger one [mm]."""
+    """The largest disc a rotor has room for, and what stands in the way of a larger one, with its role [mm]."""
 
     disc: Disc
     diameter: float
     by: str
-    by_disc: bool
+    role: str
 
 
 def discs_of(assembly: Assembly) -> tuple[Disc, ...]:
@@ -153,7 +154,11 @@ def disc_gaps(discs: Sequence[Disc]) -> list[DiscGap]:
 
 
 def body_gaps(
-    assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], discs: Sequence[Disc], within: float = 20.0
+    assembly: Assembly,
+    prisms: Mapping[str, Sequence[Prism]],
+    discs: Sequence[Disc],
+    within: float = 20.0,
+    soft: SoftBodies = NO_SOFT_BODIES,
 ) -> list[BodyGap]:
     """Return, for each disc and each role of bodies, the nearest one.
 
@@ -167,8 +172,10 @@ def body_gaps(
         From `discs_of`.
     within : float
         What is further away is left out [mm].
+    soft : SoftBodies
+        Straps and leads.
     """
-    field = _Field(assembly, prisms)
+    field = _Field(assembly, prisms, soft)
     made = []
     for disc in discs:
         room = disc.prism()
@@ -191,6 +198,8 @@ def largest_propellers(
     discs: Sequence[Disc],
     tip_to_tip: float,
     tip_to_body: float,
+    soft: SoftBodies = NO_SOFT_BODIES,
+    tip_to_soft: Mapping[str, float] | None = None,
 ) -> list[Limit]:
     """Return the largest disc that fits each rotor when all rotors get the same.
 
@@ -200,9 +209,14 @@ def largest_propellers(
         As in `body_gaps`.
     tip_to_tip, tip_to_body : float
         Least distances that must stay [mm].
+    soft : SoftBodies
+        Straps and leads.
+    tip_to_soft : mapping of str to float, optional
+        Least distance to each role of them, where it differs [mm].
     """
-    field = _Field(assembly, prisms)
-    return [_limit(assembly, field, discs, disc, tip_to_tip, tip_to_body) for disc in discs]
+    field = _Field(assembly, prisms, soft)
+    wanted = [(tip_to_soft or {}).get(body.role, tip_to_body) for body in field.bodies]
+    return [_limit(assembly, field, discs, disc, tip_to_tip, wanted) for disc in discs]
 
 
 def propeller_sizes(assembly: Assembly) -> tuple[Propeller, ...]:
@@ -216,9 +230,9 @@ def _limit(
     discs: Sequence[Disc],
     disc: Disc,
     tip_to_tip: float,
-    tip_to_body: float,
+    wanted: Sequence[float],
 ) -> Limit:
-    best = Limit(disc, _LARGEST, "", False)
+    best = Limit(disc, _LARGEST, "", "")
     for other in (d for d in discs if d is not disc):
         apart, lift = math.hypot(disc.x - other.x, disc.y - other.y), abs(disc.z - other.z)
 
@@ -228,15 +242,15 @@ def _limit(
 
         diameter = _largest(stay_apart, best.diameter)
         if diameter < best.diameter:
-            best = Limit(disc, diameter, other.body.name, True)
+            best = Limit(disc, diameter, other.body.name, other.body.role)
     least = field.least_gaps(replace(disc, diameter=best.diameter))
     for n in field.strangers(assembly, disc, field.least_gaps(disc)):  # the nearest first: they leave few of the others
-        if least[n] >= tip_to_body:
+        if least[n] >= wanted[n]:
             continue
         gap = _gap_by_diameter(disc, field.solids[n])
-        diameter = _largest(lambda d, gap=gap: gap(d) >= tip_to_body, best.diameter)  # type: ignore[misc]
+        diameter = _largest(lambda d, gap=gap, n=n: gap(d) >= wanted[n], best.diameter)  # type: ignore[misc]
         if diameter < best.diameter:
-            best = Limit(disc, diameter, field.bodies[n].name, False)
+            best = Limit(disc, diameter, field.bodies[n].name, field.bodies[n].role)
             least = field.least_gaps(replace(disc, diameter=diameter))
     return best
 
@@ -278,10 +292,11 @@ def _gap_by_diameter(disc: Disc, solid: Prism) -> Callable[[float], float]:
 
 
 class _Field:
-    """All solids but propellers, with least distances from a disc to all of them at once."""
+    """All solids but propellers, and what is soft, with least distances from a disc to all of them at once."""
 
-    def __init__(self, assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> None:
+    def __init__(self, assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], soft: SoftBodies) -> None:
         pairs = [(b, p) for b in assembly.bodies if b.role != "propeller" for p in prisms[b.name]]
+        pairs += [(b, p) for b in soft.bodies for p in soft.prisms[b.name]]
         self.bodies = [body for body, _ in pairs]
         self.solids = [prism for _, prism in pairs]
         self._boxes = np.array([p.box for p in self.solids]).reshape(-1, 2, 3)

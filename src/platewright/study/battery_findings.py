@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.mass import mass_items
-from platewright.fit.battery import Hazard, Pack, hazards, inertia_shares, packs_of
+from platewright.fit.battery import Hazard, Pack, hazards, inertia_shares
 from platewright.fit.discs import Disc, discs_of
 from platewright.fit.pack_leads import LeadReach, balance_reach, power_reach
 from platewright.fit.solids import Prism
@@ -24,7 +24,7 @@ _KINDS = {"tip": "the tip of a screw", "nut": "a nut", "edge": "the edge of a pl
 
 
 def batteries(
-    assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]
+    assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], packs: Sequence[Pack]
 ) -> tuple[tuple[BatteryRow, ...], list[Finding]]:
     """Return the place of every battery, and what is found about it.
 
@@ -34,8 +34,9 @@ def batteries(
         The frame.
     prisms : mapping
         Of all bodies by name.
+    packs : sequence of Pack
+        Its batteries.
     """
-    packs = packs_of(assembly, prisms)
     items, discs = (mass_items(assembly), discs_of(assembly)) if packs else ((), ())
     rows: list[BatteryRow] = []
     found: list[Finding] = []

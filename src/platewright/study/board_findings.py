@@ -5,16 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
-import numpy as np
-
 from platewright.assembly.assemble import Assembly
-from platewright.fit.boards import BoardPlace, Clear, board_places, open_air, pad_access, plug_sides
-from platewright.fit.leads import motor_leads
+from platewright.fit.boards import BoardPlace, Clear, open_air, pad_access, plug_sides
+from platewright.fit.interior import Interior
 from platewright.fit.solids import Prism
-from platewright.fit.things import fitted
-from platewright.fit.wires import Run, Together, beside, distance_to_run, wire_runs
+from platewright.fit.wires import Run, Together, beside
 from platewright.foundation.findings import Finding, Severity
-from platewright.model.catalogue.electronics import Board
 from platewright.study.board_results import BoardReport, BoardRow, PadRow, RunRow, SideRow, TogetherRow
 
 __all__ = ["boards"]
@@ -24,16 +20,15 @@ _ABOVE_RULE = "board_stack.free_space_above_top_board_min_mm"
 _USB_RULE = "board_stack.usb_side_clearance_min_mm"
 _PLUG_RULE = "board_stack.plug_insertion_side_clearance_min_mm"
 _EDGE_RULE = "board_to_carbon.lead_or_coax_over_carbon_edge"
-_AIR = 0.25  # least share of directions with free air about a board that gets warm [-]
-_BESIDE = 10.0  # a video lead nearer than this lies beside a power lead [mm]
-_ALONG = 20.0  # for so long a video lead may lie beside a power lead, as where they cross [mm]
-_PRACTICE = "common practice, no source"
+_AIR_RULE = "board_stack.free_air_min_pct"
+_BESIDE_RULE = "wire.video_beside_power_mm"
+_ALONG_RULE = "wire.video_along_power_max_mm"
 _SLIGHT = 1e-6  # lengths closer than this are one length [mm]
 
 Prisms = Mapping[str, Sequence[Prism]]
 
 
-def boards(assembly: Assembly, prisms: Prisms) -> tuple[BoardReport, list[Finding]]:
+def boards(assembly: Assembly, prisms: Prisms, interior: Interior) -> tuple[BoardReport, list[Finding]]:
     """Return boards and wires of a design, and what is found about them.
 
     Parameters
@@ -42,15 +37,16 @@ def boards(assembly: Assembly, prisms: Prisms) -> tuple[BoardReport, list[Findin
         The frame.
     prisms : mapping
         Of all bodies by name.
+    interior : Interior
+        Boards, leads and wires.
     """
-    places = board_places(assembly, prisms)
+    places, runs = interior.boards, interior.runs
     rows = [_row(assembly, prisms, place) for place in places]
-    runs = wire_runs(assembly, prisms, places)
-    together = beside(runs, "video", "power", _BESIDE)
+    together = beside(runs, "video", "power", assembly.catalogue.rule(_BESIDE_RULE).value)
     found: list[Finding] = []
     for place, row in zip(places, rows, strict=True):
-        found += [*_gaps(assembly, place), *_plugs(assembly, place), *_air(place, row)]
-    found += [*_edges(assembly, runs), *_video(together), *_gps(assembly, runs)]
+        found += [*_gaps(assembly, place), *_plugs(assembly, place), *_air(assembly, place, row)]
+    found += [*_edges(assembly, runs), *_video(assembly, together)]
     report = BoardReport(
         tuple(rows),
         tuple(RunRow(r.kind, r.start, r.end, r.length, r.edges) for r in runs),
@@ -102,15 +98,17 @@ def _plugs(assembly: Assembly, place: BoardPlace) -> Iterator[Finding]:
         yield Finding("board.plug", Severity.WARN, place.body.name, text, side.clear.gap, needed, "mm", why)
 
 
-def _air(place: BoardPlace, row: BoardRow) -> Iterator[Finding]:
-    if row.open_air_percent is None or row.open_air_percent >= 100 * _AIR:
+def _air(assembly: Assembly, place: BoardPlace, row: BoardRow) -> Iterator[Finding]:
+    rule = assembly.catalogue.rule(_AIR_RULE)
+    if row.open_air_percent is None or row.open_air_percent >= rule.value:
         return
     heat = f"gives off {place.board.record.heat_w:g} W and " if place.board.record.heat_w else ""
     text = (
-        f"{heat}has free air in {row.open_air_percent:.0f} % of all directions; {100 * _AIR:.0f} % are wanted: open "
-        "the plates about it, or move it to a side that the wind reaches."
+        f"{heat}has free air in {row.open_air_percent:.0f} % of all directions; {rule.value:g} % are wanted: open the "
+        "plates about it, or move it to a side that the wind reaches."
     )
-    yield Finding("board.air", Severity.WARN, place.body.name, text, row.open_air_percent, 100 * _AIR, "%", _PRACTICE)
+    why = f"{_AIR_RULE} ({rule.source})"
+    yield Finding("board.air", Severity.WARN, place.body.name, text, row.open_air_percent, rule.value, "%", why)
 
 
 def _edges(assembly: Assembly, runs: Sequence[Run]) -> Iterator[Finding]:
@@ -124,36 +122,18 @@ def _edges(assembly: Assembly, runs: Sequence[Run]) -> Iterator[Finding]:
     yield Finding("lead.edge", Severity.NOTE, assembly.design.frame.name, text, why=f"{_EDGE_RULE} ({rule.source})")
 
 
-def _video(together: Sequence[Together]) -> Iterator[Finding]:
+def _video(assembly: Assembly, together: Sequence[Together]) -> Iterator[Finding]:
     """Note for each video lead the power lead that it lies beside the longest."""
+    within, along = (assembly.catalogue.rule(name) for name in (_BESIDE_RULE, _ALONG_RULE))
     longest = {_name(pair.one): pair for pair in reversed(together)}
     for where, pair in longest.items():
-        if pair.length > _ALONG:
+        if pair.length > along.value:
             text = (
-                f"lies within {_BESIDE:g} mm of the power lead {_name(pair.other)} for {pair.length:.0f} mm; lead it "
-                "on the other side, or twist it with its ground, or the picture shows the motors."
+                f"lies within {within.value:g} mm of the power lead {_name(pair.other)} for {pair.length:.0f} mm; lead "
+                "it on the other side, or twist it with its ground, or the picture shows the motors."
             )
-            yield Finding(
-                "lead.video", Severity.NOTE, where, text, pair.length, _ALONG, "mm", _PRACTICE, at_least=False
-            )
-
-
-def _gps(assembly: Assembly, runs: Sequence[Run]) -> Iterator[Finding]:
-    """Warn of a compass beside power leads, those of motors among them."""
-    power = [run for run in runs if run.kind == "power"]
-    power += [Run("power", w.motor, w.board, w.path, w.length, ()) for w in motor_leads(assembly)]
-    for board in fitted(assembly, Board):
-        least = board.record.power_lead_distance_min_mm
-        for body in board.bodies if least is not None and power else ():
-            middle = np.array([body.frame.point(0.0, 0.0, body.solids[0].shape.height / 2)])
-            far, run = min(((float(distance_to_run(r, middle)[0]), r) for r in power), key=lambda row: row[0])
-            if least is not None and far < least:
-                text = (
-                    f"is {far:.0f} mm from the power lead {_name(run)}, whose field turns its compass; {least:g} mm "
-                    "are wanted: move it out, or raise it on a mast."
-                )
-                why = f"power_lead_distance_min_mm of {board.record.id} ({board.record.source})"
-                yield Finding("lead.gps", Severity.WARN, body.name, text, far, least, "mm", why)
+            why = f"{_BESIDE_RULE}, {_ALONG_RULE} ({along.source})"
+            yield Finding("lead.video", Severity.NOTE, where, text, pair.length, along.value, "mm", why, at_least=False)
 
 
 def _row(assembly: Assembly, prisms: Prisms, place: BoardPlace) -> BoardRow:

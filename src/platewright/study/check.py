@@ -11,13 +11,12 @@ from platewright.assembly.bill import bill_of_materials, tools_needed
 from platewright.assembly.mass import MassItem, MassTotal, mass_items, total_mass
 from platewright.assembly.order import AssemblyOrder, Step, assembly_order
 from platewright.fit.interference import prisms_of
+from platewright.fit.interior import interior_of
 from platewright.foundation.findings import Finding
 from platewright.foundation.units import G_PER_T, NM_PER_NMM
-from platewright.study.antenna_findings import antenna_findings
 from platewright.study.battery_findings import batteries
 from platewright.study.board_findings import boards
 from platewright.study.camera_findings import cameras, views
-from platewright.study.carbon_findings import carbon_findings
 from platewright.study.clearance_findings import clearances
 from platewright.study.cut_findings import cut_findings
 from platewright.study.equipment_findings import equipment_findings
@@ -35,6 +34,7 @@ from platewright.study.results import (
 )
 from platewright.study.screw_findings import screw_findings
 from platewright.study.service_findings import service_findings, service_rows
+from platewright.study.signal_findings import signals
 from platewright.study.stack_ups import stack_ups
 from platewright.study.strength_findings import check_strength
 from platewright.study.strength_parts import PartCache
@@ -58,11 +58,13 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     draws = Draws(seed=_SEED)
     mass = mass_report(assembly)
     prisms = prisms_of(assembly)
-    report, clearance_findings = clearances(assembly, prisms)
+    interior = interior_of(assembly, prisms)
+    report, clearance_findings = clearances(assembly, prisms, interior)
     camera_rows, camera_findings = cameras(assembly, prisms)
     view_rows, view_findings = views(assembly, prisms)
-    battery_rows, battery_findings = batteries(assembly, prisms)
-    board_report, board_findings = boards(assembly, prisms)
+    battery_rows, battery_findings = batteries(assembly, prisms, interior.packs)
+    board_report, board_findings = boards(assembly, prisms, interior)
+    signal_report, signal_findings = signals(assembly, prisms, interior)
     service = service_rows(assembly, order.covered, prisms=prisms)
     found: list[Finding] = [
         *screw_findings(assembly, order),
@@ -72,8 +74,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         *kit_findings(assembly, bill_of_materials(assembly), mass),
         *service_findings(service),
         *clearance_findings,
-        *antenna_findings(assembly, prisms),
-        *carbon_findings(assembly, prisms),
+        *signal_findings,
         *web_findings(assembly),
         *cut_findings(assembly),
         *camera_findings,
@@ -96,6 +97,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         view_rows,
         battery_rows,
         board_report,
+        signal_report,
     )
 
 

@@ -20,7 +20,8 @@ from platewright.fit.discs import (
 )
 from platewright.fit.ground import Stand, Support, first_strike, stand_on
 from platewright.fit.interference import Overlap, is_soft, near_plates, overlaps
-from platewright.fit.leads import LEAD_SLACK, motor_leads
+from platewright.fit.interior import Interior
+from platewright.fit.leads import LEAD_SLACK
 from platewright.fit.solids import Prism
 from platewright.foundation.findings import Finding, Severity
 from platewright.study.clearance_results import ClearanceReport, ClearanceRow, GroundRow, LeadRow, PropellerRoom
@@ -29,6 +30,10 @@ __all__ = ["clearances"]
 
 _TIP_RULE = "propeller_clearance.tip_to_tip_min_mm"
 _BODY_RULE = "propeller_clearance.tip_to_plate_or_standoff_min_mm"
+_SOFT_RULES = {
+    "strap": "propeller_clearance.tip_to_strap_min_mm",
+    "lead": "propeller_clearance.tip_to_lead_min_mm",
+}
 _FLAP_RULE = "propeller_clearance.blade_droop_allowance_mm_per_in"
 _PROFILE_RULE = "tolerance.routed_profile_mm"
 _DEEP = 0.1  # an overlap up to this is within what parts are made to [mm] (common practice, no source)
@@ -37,7 +42,9 @@ _SIDES = ("nose", "front left", "left", "rear left", "tail", "rear right", "righ
 _KINDS = {"standoff": "hardware", "spacer": "hardware", "screw": "hardware", "nut": "hardware", "washer": "hardware"}
 
 
-def clearances(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> tuple[ClearanceReport, list[Finding]]:
+def clearances(
+    assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], interior: Interior
+) -> tuple[ClearanceReport, list[Finding]]:
     """Return the clearances of a frame and what is found about them.
 
     Parameters
@@ -46,18 +53,21 @@ def clearances(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> tup
         The frame.
     prisms : mapping
         Of all bodies by name.
+    interior : Interior
+        With straps and leads.
     """
-    discs = discs_of(assembly)
-    between, beside = disc_gaps(discs), body_gaps(assembly, prisms, discs)
+    discs, soft = discs_of(assembly), interior.soft
+    between, beside = disc_gaps(discs), body_gaps(assembly, prisms, discs, soft=soft)
     tip, body = assembly.catalogue.rule(_TIP_RULE).value, assembly.catalogue.rule(_BODY_RULE).value
-    limits = largest_propellers(assembly, prisms, discs, tip, body)
+    to_soft = {role: assembly.catalogue.rule(name).value for role, name in _SOFT_RULES.items()}
+    limits = largest_propellers(assembly, prisms, discs, tip, body, soft, to_soft)
     support = Support(assembly, prisms)
     stands = [stand_on(support, discs, math.radians(tilt)) for tilt in _TILTS] if assembly.bodies else []
     strike = first_strike(support, discs)
     profile = 2 * assembly.catalogue.rule(_PROFILE_RULE).value
     found = [
         *_disc_findings(assembly, between, tip),
-        *_body_findings(assembly, beside, body),
+        *_body_findings(assembly, beside),
         *_overlap_findings(overlaps(assembly, prisms)),
         *_ground_findings(stands),
     ]
@@ -70,11 +80,11 @@ def clearances(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> tup
         why = f"twice the routed profile's tolerance ({source})"
         found.append(Finding("body.near", Severity.WARN, near.one.name, text, near.gap, profile, "mm", why))
     report = ClearanceReport(
-        tuple(_pairs(between, beside, tip, body)),
+        tuple(_pairs(assembly, between, beside)),
         tuple(_room(assembly, limit) for limit in limits),
         tuple(_ground_row(stand) for stand in stands),
         None if strike is None else math.degrees(strike.tilt),
-        tuple(LeadRow(w.motor, w.board, w.length, LEAD_SLACK, w.awg) for w in motor_leads(assembly)),
+        tuple(LeadRow(w.motor, w.board, w.length, LEAD_SLACK, w.awg) for w in interior.leads),
     )
     return report, found
 
@@ -94,14 +104,16 @@ def _disc_findings(assembly: Assembly, gaps: Iterable[DiscGap], least: float) ->
         yield Finding("disc.disc", severity, f"rotor {one}", text, gap.gap, least, "mm", _why(assembly, _TIP_RULE))
 
 
-def _body_findings(assembly: Assembly, gaps: Iterable[BodyGap], least: float) -> Iterator[Finding]:
+def _body_findings(assembly: Assembly, gaps: Iterable[BodyGap]) -> Iterator[Finding]:
     """Warn below the trade's least, fail where a blade can hit; say once what is alike."""
     alike: dict[tuple[str, float], list[BodyGap]] = {}
     for gap in gaps:
-        if gap.gap < least - 1e-9:
+        if gap.gap < assembly.catalogue.rule(_rule_for(gap.body.role)).value - 1e-9:
             alike.setdefault((gap.body.key, round(gap.gap, 2)), []).append(gap)
     for same in alike.values():
         gap = same[0]
+        rule = _rule_for(gap.body.role)
+        least = assembly.catalogue.rule(rule).value
         names = ", ".join(dict.fromkeys(g.body.name for g in same))
         rotors = _rotors(g.disc.rotor for g in same)
         how = "can be hit by a blade" if gap.gap <= 0 else f"is {gap.gap:.2f} mm from the blades"
@@ -110,7 +122,7 @@ def _body_findings(assembly: Assembly, gaps: Iterable[BodyGap], least: float) ->
             "propellers."
         )
         severity = Severity.FAIL if gap.gap <= 0 else Severity.WARN
-        yield Finding("disc.body", severity, names, text, gap.gap, least, "mm", _why(assembly, _BODY_RULE))
+        yield Finding("disc.body", severity, names, text, gap.gap, least, "mm", _why(assembly, rule))
 
 
 def _overlap_findings(found: Iterable[Overlap]) -> Iterator[Finding]:
@@ -155,9 +167,9 @@ def _ground_findings(stands: Iterable[Stand]) -> Iterator[Finding]:
         return
 
 
-def _pairs(between: Sequence[DiscGap], beside: Sequence[BodyGap], tip: float, body: float) -> Iterator[ClearanceRow]:
+def _pairs(assembly: Assembly, between: Sequence[DiscGap], beside: Sequence[BodyGap]) -> Iterator[ClearanceRow]:
     if between:
-        worst = min(between, key=lambda g: g.gap)
+        worst, tip = min(between, key=lambda g: g.gap), assembly.catalogue.rule(_TIP_RULE).value
         yield ClearanceRow("disc to disc", _disc(worst.one), _disc(worst.other), worst.gap, tip, _TIP_RULE)
     kinds: dict[str, BodyGap] = {}
     for gap in beside:
@@ -165,7 +177,9 @@ def _pairs(between: Sequence[DiscGap], beside: Sequence[BodyGap], tip: float, bo
         if kind not in kinds or gap.gap < kinds[kind].gap - 1e-9:
             kinds[kind] = gap
     for kind, gap in sorted(kinds.items(), key=lambda row: row[1].gap):
-        yield ClearanceRow(f"disc to {kind}", _disc(gap.disc), gap.body.name, gap.gap, body, _BODY_RULE)
+        rule = _rule_for(gap.body.role)
+        wanted = assembly.catalogue.rule(rule).value
+        yield ClearanceRow(f"disc to {kind}", _disc(gap.disc), gap.body.name, gap.gap, wanted, rule)
 
 
 def _room(assembly: Assembly, limit: Limit) -> PropellerRoom:
@@ -177,7 +191,7 @@ def _room(assembly: Assembly, limit: Limit) -> PropellerRoom:
         limit.disc.diameter,
         limit.diameter,
         limit.by,
-        _TIP_RULE if limit.by_disc else _BODY_RULE,
+        _TIP_RULE if limit.role == "propeller" else _rule_for(limit.role),
         fitting[-1].id if fitting else "",
         larger.id if larger else "",
         larger.diameter_mm - limit.diameter if larger else None,
@@ -198,6 +212,10 @@ def _ground_row(stand: Stand) -> GroundRow:
 def _why(assembly: Assembly, rule: str) -> str:
     flap = assembly.catalogue.rule(_FLAP_RULE)
     return f"{rule} ({assembly.catalogue.rule(rule).source}); flap {flap.value:g} mm per inch ({flap.source})"
+
+
+def _rule_for(role: str) -> str:
+    return _SOFT_RULES.get(role, _BODY_RULE)
 
 
 def _kind(body: Body) -> str:

@@ -6,6 +6,7 @@ __all__ = ["FINDING_CODES"]
 
 FINDING_CODES: Mapping[str, str] = {
     "access.head": "a screw head or driver does not pass through its access hole",
+    "antenna.near": "carbon or a pack is within the near field of an antenna",
     "antenna.shadow": "what stands in an antenna's line of sight",
     "antenna.sky": "a position receiver sees too little of the sky",
     "battery.hard": "a screw tip, a nut or an edge can reach a pack",
@@ -46,6 +47,7 @@ FINDING_CODES: Mapping[str, str] = {
     "lead.video": "a video lead lies beside a power lead",
     "level.bow": "a plate is bowed by columns of different height",
     "level.gap": "a plate and its support do not meet before tightening",
+    "level.supports": "fewer than three columns, or three in line, are to set a plate's level",
     "level.tilt": "a plate does not lie level",
     "mass.class": "the bare frame is lighter or heavier than frames of its class",
     "mass.target": "the bare frame is heavier than its target",

@@ -1,4 +1,4 @@
-"""Findings about heights: gaps before tightening, bowed plates, tilted plates.
+"""Findings about heights: gaps before tightening, bowed plates, tilted plates, plates on too few supports.
 
 Until a plate is solved as a plate, a bow is a natural cubic spline through the heights along the frame.
 """
@@ -93,11 +93,12 @@ def bows(assembly: Assembly) -> tuple[Bow, ...]:
 
 
 def level_findings(assembly: Assembly, draws: Draws) -> Iterator[Finding]:
-    """Yield gaps, bows and tilts."""
+    """Yield gaps, bows, tilts and plates whose level no plane sets."""
     for (instance, owner), gaps in gap_groups(assembly).items():
         yield from _gap(assembly, instance, owner, gaps, draws)
     for bow in bows(assembly):
         yield _bow_finding(assembly, bow)
+    yield from _supports(assembly)
     for name, level in assembly.levels.level.items():
         slope = level.slope
         steepest = max(abs(s) for s in slope)
@@ -105,6 +106,24 @@ def level_findings(assembly: Assembly, draws: Draws) -> Iterator[Finding]:
             text = f"rises {1000 * slope[0]:.1f} mm per m forward and {1000 * slope[1]:.1f} mm per m to the left."
             why = "its plane passes through the columns that set its level"
             yield Finding("level.tilt", Severity.NOTE, name, text, 1000 * steepest, None, "mm per m", why)
+
+
+def _supports(assembly: Assembly) -> Iterator[Finding]:
+    """Warn of level plates whose `sets_level` names too few supports for a plane; say it once for a place."""
+    named = {place for column in assembly.design.column if column.fitted for place in column.sets_level}
+    said: set[str] = set()
+    for name, level in assembly.levels.level.items():
+        place = assembly.instances[name].place.id
+        if place not in named or place in said or assembly.instances[name].normal != "z" or level.is_plane:
+            continue
+        said.add(place)
+        points = set(level.points)
+        how = f"{len(points)} points in line" if len(points) > 2 else f"only {len(points)} of three points"
+        text = (
+            f"gets its level from columns with {how}, which set no plane: it is taken as level at their mean height; "
+            "name it in sets_level of columns with three points or more that are not in line, or of none."
+        )
+        yield Finding("level.supports", Severity.WARN, name, text, why="three points not in line set a plane")
 
 
 def _gap(assembly: Assembly, instance: str, owner: str, gaps: list[Gap], draws: Draws) -> Iterator[Finding]:

@@ -9,6 +9,7 @@ from platewright.study.battery_results import BatteryRow
 from platewright.study.board_results import BoardReport
 from platewright.study.camera_results import CameraRow, ViewRow
 from platewright.study.clearance_results import ClearanceReport
+from platewright.study.signal_results import SignalReport
 from platewright.study.strength_results import FrameStrength
 
 __all__ = [
@@ -214,6 +215,7 @@ class CheckResult:
     views: tuple[ViewRow, ...]
     batteries: tuple[BatteryRow, ...]
     boards: BoardReport
+    signals: SignalReport
     strength: FrameStrength | None = None
 
     @property

@@ -5,7 +5,7 @@ import pytest
 
 from frames import assembled, column, equipment, plate, two_plates
 from platewright.assembly.bodies import Box, Cylinder, Frame3
-from platewright.fit.antennas import antenna_shadows, shadow, skies
+from platewright.fit.antennas import antenna_places, shadow, skies
 from platewright.fit.carbon import bare_boards, capacitor_cans
 from platewright.fit.interference import prisms_of
 from platewright.fit.solids import prism_of
@@ -39,8 +39,10 @@ def test_mirrored_bodies_hide_alike() -> None:
 
 def test_a_tube_on_a_plate_is_hidden_from_below_only() -> None:
     frame = assembled(*BASE, equipment("a", {"a": "antenna_receiver_tube"}, on="base", through=["base"]))
-    (found,) = antenna_shadows(frame, prisms_of(frame))
-    assert found.below > 0.4
+    (place,) = antenna_places(frame, prisms_of(frame))
+    found = place.shadow
+    (height,) = {float(place.active.box.mean(axis=0)[2]) - 2}  # over the plate of 60 x 60 x 2 mm
+    assert found.below == pytest.approx(4 * np.arcsin(900 / (900 + height**2)) / (2 * np.pi), abs=0.02)
     assert found.all_round == pytest.approx(found.below / 2, abs=0.01)
     assert set(found.owners) == {"base"}
 

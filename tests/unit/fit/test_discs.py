@@ -92,7 +92,7 @@ def test_the_largest_propeller_is_as_large_as_its_neighbour_leaves():
     assembly = assembled(*ROTORS, **square(140))
     limits = largest_propellers(assembly, prisms_of(assembly), discs_of(assembly), 3, 2)
     assert [limit.diameter for limit in limits] == pytest.approx([137] * 4, abs=1e-3)
-    assert all(limit.by_disc for limit in limits)
+    assert all(limit.role == "propeller" for limit in limits)
 
 
 def test_a_standoff_limits_the_propeller_before_its_neighbour():

@@ -76,9 +76,11 @@ def test_a_frame_without_propellers_or_anything_has_empty_rows():
     assert [g.disc_clearance_mm for g in report.ground] == [None] * 3
 
 
-def test_tables_leave_out_what_is_far_away():
-    tables = {t.title.partition(",")[0]: t.row_count for t in clearance_tables(checked(*ROTORS, tower(59)).clearances)}
-    assert tables["Nearest to the blades"] == 2  # the discs, and the standoffs
+def test_tables_name_the_nearest_of_each_kind_and_its_rule():
+    report = checked(*ROTORS, tower(59)).clearances
+    tables = {t.title.partition(",")[0]: t.row_count for t in clearance_tables(report)}
+    assert tables["Nearest to the blades"] == len(report.pairs) == 3  # the discs, the standoffs and their arm
+    assert all(p.rule.startswith("propeller_clearance.") for p in report.pairs)
     assert tables["Largest propeller that fits"] == 1
 
 

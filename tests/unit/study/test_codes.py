@@ -179,6 +179,12 @@ DESIGNS = {
     "camera.lens": ("warn", True, camera("micro"), {}),
     "camera.view": ("note", False, camera("micro", length=60), {}),
     "camera.width": ("fail", True, camera("mini"), {}),
+    "antenna.near": (
+        "warn",
+        True,
+        (*PACK, equipment("aerial", {"a": "antenna_receiver_tube"}, on="deck", at_mm=[42, 0], through=["deck"])),
+        {},
+    ),
     "antenna.shadow": (
         "note",
         False,
@@ -279,6 +285,16 @@ DESIGNS = {
         "warn",
         True,
         (*LONG_PLATES, column("long", *HIGH, at=[60, 20], sets_level=["deck"]), column("short", *POST, at=[20, 20])),
+        {},
+    ),
+    "level.supports": (
+        "warn",
+        False,
+        (
+            *LONG_PLATES,
+            column("front", *POST, at=[60, 20], mirror="y", sets_level=["deck"]),
+            column("rear", *POST, at=[-60, 20], mirror="y"),
+        ),
         {},
     ),
     "level.tilt": (

@@ -156,13 +156,20 @@ class ActionCamera(Record):
 
 
 class Antenna(Record):
-    """An antenna: a tube that holds a wire, or a head on a cable."""
+    """An antenna: a tube that holds a wire, or a head on a cable.
+
+    What radiates is the head, or the wire at the end of its tube; the stem is the tube or cable under it, down to the
+    face that carries it.
+    """
 
     kind: ClassVar[str] = "antenna"
     name: str
+    frequency_mhz: Positive
+    stem_range_mm: Range
     tube_outer_d_range_mm: Range | None = None
     cable_d_range_mm: Range | None = None
     head_d_range_mm: Range | None = None
+    head_height_mm: Positive | None = None
     wire_length_2400mhz_mm: Positive | None = None
     wire_length_900mhz_mm: Positive | None = None
     thread: str | None = None
@@ -174,6 +181,28 @@ class Antenna(Record):
     def mass_g(self) -> float:
         """Middle of the range."""
         return middle(self.mass_range_g)
+
+    @property
+    def stem_mm(self) -> float:
+        """Middle of the range."""
+        return middle(self.stem_range_mm)
+
+    @property
+    def wavelength_mm(self) -> float:
+        """Of its frequency, in free space."""
+        return 299_792.458 / self.frequency_mhz
+
+    @property
+    def active_d_mm(self) -> float:
+        """Of what radiates; a tube is drawn as wide as it is sold."""
+        if self.head_d_range_mm is not None:
+            return middle(self.head_d_range_mm)
+        return self.tube_outer_d_range_mm[1] if self.tube_outer_d_range_mm is not None else 2.0
+
+    @property
+    def active_length_mm(self) -> float:
+        """Of what radiates: a head's height, or a quarter of a wave."""
+        return self.head_height_mm if self.head_height_mm is not None else self.wavelength_mm / 4
 
     @property
     def title(self) -> str:
