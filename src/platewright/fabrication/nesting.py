@@ -11,16 +11,18 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
+from platewright.fabrication.filling import fill, fill_one, largest_first, other_orders
 from platewright.fabrication.groups import Group, grouped, ungrouped
 from platewright.fabrication.nest import Layout, Nest, NestPart, Piece, Stock, faults_of
 from platewright.fabrication.raster import Grid, SheetRaster
 from platewright.fabrication.strip import pack_strip
 from platewright.foundation.errors import GeometryError
 
-__all__ = ["fill", "nest_parts"]
+__all__ = ["nest_parts"]
 
 Progress = Callable[[str], None]
 _OVERFILL = (1.0, 0.97, 0.94, 0.9)  # how much of a sheet's length the area of its pieces would take, tried in turn
+_SHARE_OF_ORDERS = 0.25  # of the time, for other orders of the pieces [-]
 _LEAST = 1.0  # the library takes whole seconds [s]
 
 
@@ -66,10 +68,14 @@ def nest_parts(
     interrupted = False
     if start is None:
         progress("laying pieces on a grid")
-        layouts = fill(_pool(wanted), stocks, Grid(spacing))
+        layouts = fill(largest_first(wanted), stocks, Grid(spacing))
     nest = Nest(wanted, tuple(layouts), spacing)
     work = _Work(nest, stocks, spacing, seed, progress)
     try:
+        if start is None and seconds >= _LEAST:
+            until = clock() + _SHARE_OF_ORDERS * (begin + seconds - clock())
+            nest = other_orders(nest, stocks, seed, lambda: clock() < until, progress)
+            work = _Work(nest, stocks, spacing, seed, progress)
         work.improve(lambda: begin + seconds - clock())
     except KeyboardInterrupt:
         interrupted = True
@@ -79,42 +85,6 @@ def nest_parts(
         msg = f"the nest did not pass its own check: {faults[0]}."
         raise GeometryError(msg)
     return nest
-
-
-def fill(pool: Sequence[NestPart], stocks: Sequence[Stock], grid: Grid) -> list[Layout]:
-    """Lay pieces on a grid, sheet after sheet.
-
-    Parameters
-    ----------
-    pool : sequence of NestPart
-        One entry a piece, in the order in which they are laid.
-    stocks : sequence of Stock
-        Offcuts are filled first, the smallest first; of sheets always the one that is cheapest for what it then holds.
-    grid : Grid
-        Masks.
-
-    Raises
-    ------
-    GeometryError
-        If a piece fits nowhere.
-    """
-    left = list(pool)
-    layouts: list[Layout] = []
-    offcuts = sorted((s for s in stocks if s.offcut), key=lambda s: s.area)
-    for stock in [s for s in offcuts for _ in range(s.available or 1)]:
-        pieces, rest = _fill_one(left, stock, grid)
-        if pieces:
-            layouts.append(Layout(stock, pieces))
-            left = rest
-    while left:
-        tried = [(stock, *_fill_one(left, stock, grid)) for stock in stocks if not stock.offcut]
-        able = [t for t in tried if t[1]]
-        if not able:
-            raise GeometryError(_too_large(left[0], stocks))
-        areas = {p.key: p.area for p in pool}
-        stock, pieces, left = min(able, key=lambda t: t[0].cost / sum(areas[p.part] for p in t[1]))
-        layouts.append(Layout(stock, pieces))
-    return layouts
 
 
 class _Work:
@@ -226,7 +196,7 @@ class _Work:
         for stock in sorted(self._stocks, key=lambda s: (s.cost, s.area)):
             free = stock.available is None or used.get(id(stock), 0) < stock.available
             if (stock.cost, stock.area) < (last.stock.cost, last.stock.area) and free:
-                pieces, rest = _fill_one(pool, stock, self._grid)
+                pieces, rest = fill_one(pool, stock, self._grid)
                 if not rest:
                     self._layouts[-1] = Layout(stock, pieces)
                     return
@@ -262,34 +232,3 @@ class _Work:
                 return None
             kept.append(laid)
         return Layout(stock, tuple(kept))
-
-
-def _pool(parts: Sequence[NestPart]) -> list[NestPart]:
-    return [p for p in sorted(parts, key=lambda p: -p.area) for _ in range(p.quantity)]
-
-
-def _fill_one(pool: Sequence[NestPart], stock: Stock, grid: Grid) -> tuple[tuple[Piece, ...], list[NestPart]]:
-    raster = SheetRaster(grid, stock)
-    pieces: list[Piece] = []
-    rest: list[NestPart] = []
-    failed: set[str] = set()
-    for part in pool:
-        piece = None if part.key in failed else raster.place(part)
-        if piece is None:
-            failed.add(part.key)
-            rest.append(part)
-        else:
-            pieces.append(piece)
-    return tuple(pieces), rest
-
-
-def _too_large(part: NestPart, stocks: Sequence[Stock]) -> str:
-    x0, y0, x1, y1 = part.polygon.bounds
-    sheets = [s for s in stocks if not s.offcut]
-    if not sheets:
-        return f"the offcuts are not enough for '{part.key}'; add a sheet of its material and thickness."
-    largest = max(sheets, key=lambda s: s.area)
-    return (
-        f"part '{part.key}' of {x1 - x0:.0f} x {y1 - y0:.0f} mm fits on no sheet at the turns its fabric allows; the "
-        f"largest is {largest.length:g} x {largest.width:g} mm with a rim of {largest.margin:g} mm."
-    )

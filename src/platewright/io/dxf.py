@@ -19,7 +19,7 @@ from __future__ import annotations
 import contextlib
 import io
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +31,7 @@ from platewright.foundation.errors import OutputError
 from platewright.geometry.loops import Loop, Outline, bounding_box
 from platewright.geometry.shapes import circle_of
 
-__all__ = ["LAYERS", "Countersink", "part_dxf", "write_part_dxf"]
+__all__ = ["LAYERS", "Countersink", "add_cuts", "drawn", "part_dxf", "write_part_dxf"]
 
 Point = tuple[float, float]
 Countersink = tuple[float, float, float, bool]
@@ -135,24 +135,9 @@ def part_dxf(
     >>> part_dxf(square, thickness_mm=2, quantity=1, **text) == part_dxf(square, thickness_mm=2, quantity=1, **text)
     True
     """
-    with _fixed_times_and_identifiers():
-        document = ezdxf.new("R2010", units=units.MM)
-        document.header["$LASTSAVEDBY"] = "platewright"
-        for name, colour in LAYERS.items():
-            document.layers.add(name, color=colour)
-        space = document.modelspace()
-        _add_loop(space, outline.outer, "CUT_OUTSIDE", "CUT_OUTSIDE")
-        for loop in outline.inner:
-            _add_loop(space, loop, "CUT_INSIDE", "HOLES")
-        for circle in outline.circles:
-            space.add_circle((circle.x, circle.y), circle.radius, {"layer": "HOLES"})
-        for stroke in strokes:
-            space.add_lwpolyline(list(stroke), format="xy", dxfattribs={"layer": "ENGRAVE"})
-        lower = False
-        for x, y, diameter, on_upper_face in countersinks:
-            lower = lower or not on_upper_face
-            layer = "COUNTERSINK_UPPER" if on_upper_face else "COUNTERSINK_LOWER"
-            space.add_circle((x, y), diameter / 2, {"layer": layer})
+
+    def draw(space: Any) -> None:
+        lower = add_cuts(space, outline, strokes, countersinks)
         lines = [
             f"{part_id}: {title}",
             f"{material}, {thickness_mm:g} mm",
@@ -161,10 +146,44 @@ def part_dxf(
         if lower:
             lines.append("COUNTERSINK_LOWER is cut from the face away from the viewer")
         _add_note(space, outline, lines, grain_deg)
+
+    return drawn(draw)
+
+
+def drawn(draw: Callable[[Any], None]) -> bytes:
+    """Return a drawing in millimetres with the layers above; `draw` is given its model space."""
+    with _fixed_times_and_identifiers():
+        document = ezdxf.new("R2010", units=units.MM)
+        document.header["$LASTSAVEDBY"] = "platewright"
+        for name, colour in LAYERS.items():
+            document.layers.add(name, color=colour)
+        draw(document.modelspace())
         _sort_classes(document)
         stream = io.StringIO()
         document.write(stream)
     return stream.getvalue().encode("utf-8", errors="dxfreplace")
+
+
+def add_cuts(
+    space: Any,
+    outline: Outline,
+    strokes: Iterable[Sequence[Point]] = (),
+    countersinks: Iterable[Countersink] = (),
+) -> bool:
+    """Add everything that is cut in a part, the inside first; return whether its lower face is countersunk."""
+    for circle in outline.circles:
+        space.add_circle((circle.x, circle.y), circle.radius, {"layer": "HOLES"})
+    for loop in outline.inner:
+        _add_loop(space, loop, "CUT_INSIDE", "HOLES")
+    _add_loop(space, outline.outer, "CUT_OUTSIDE", "CUT_OUTSIDE")
+    for stroke in strokes:
+        space.add_lwpolyline(list(stroke), format="xy", dxfattribs={"layer": "ENGRAVE"})
+    lower = False
+    for x, y, diameter, on_upper_face in countersinks:
+        lower = lower or not on_upper_face
+        layer = "COUNTERSINK_UPPER" if on_upper_face else "COUNTERSINK_LOWER"
+        space.add_circle((x, y), diameter / 2, {"layer": layer})
+    return lower
 
 
 def _sort_classes(document: Drawing) -> None:

@@ -107,9 +107,9 @@ def test_stopped_at_any_moment_the_best_so_far_is_whole():
             raise KeyboardInterrupt
 
     parts = frame_parts(4)
-    made = nest(parts, seconds=20, progress=stop)
+    made = nest(parts, seconds=4, progress=stop)
     assert made.interrupted
-    assert made.seconds < 15
+    assert made.seconds < 4
     assert counts(made) == {p.key: 4 for p in parts}
     assert independent_faults(made) == []
 

@@ -1,0 +1,103 @@
+"""`platewright nest`: plates of several kits on the shop's sheets."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+from rich import box
+from rich.console import Console
+from rich.table import Table
+
+from platewright.app.check import invalid_json
+from platewright.app.nest import nest as run_nest
+from platewright.app.nest import nest_json
+from platewright.foundation.errors import DesignFileError
+from platewright.study.nest_results import NestReport
+
+__all__ = ["nest"]
+
+
+def nest(
+    *frames: Path,
+    out: Path | None = None,
+    quantity: Annotated[list[int] | None, Parameter(negative=())] = None,
+    shop: Path | None = None,
+    seconds: float = 30.0,
+    seed: int = 1,
+    resume: bool = False,
+    json: bool = False,
+    catalogue: Path | None = None,
+) -> int:
+    """Nest the plates of kits on the shop's own sheets: a DXF and a picture of each sheet, yields, what is left over.
+
+    Parameters
+    ----------
+    frames
+        Design files.
+    out
+        The folder to write; without it the nest is only shown.
+    quantity
+        Kits: one number for all frames, or one for each in their order; 1 where left out.
+    shop
+        The shop file; else shop.toml, or shop/shop.toml, beside the first design.
+    seconds
+        Time for the search; Ctrl-C ends it before, and the best so far is written.
+    seed
+        Of the search.
+    resume
+        Go on from the nest that the folder holds, where it is of the same pieces and sheets.
+    json
+        Print JSON instead of tables; its form is docs/reference/nest.schema.json.
+    catalogue
+        A folder of your own catalogue records, laid over the shipped ones.
+    """
+    terminal = Console(file=sys.stderr, highlight=False)
+    if not frames:
+        terminal.print("name at least one design file.")
+        return 1
+    try:
+        with terminal.status("nesting") as status:
+            report = run_nest(frames, quantity or [1], out, shop, seconds, seed, resume, catalogue, status.update)
+    except DesignFileError as error:
+        if not json:
+            raise
+        print(invalid_json(error.problems))
+        return 1
+    if json:
+        print(nest_json(report))
+        return 0
+    _show(report, Console(highlight=False))
+    if report.interrupted:
+        terminal.print("interrupted: this is the best that was found so far.")
+    if out is not None:
+        terminal.print(f"written into {out}", markup=False, soft_wrap=True)
+    return 0
+
+
+def _show(report: NestReport, console: Console) -> None:
+    kits = ", ".join(f"{k.kits} x {k.frame} {k.revision}" for k in report.kits)
+    console.print(
+        f"{kits}: {report.pieces} pieces on {report.sheets} sheets, {report.price:.2f} {report.currency}",
+        markup=False,
+    )
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
+    for n, name in enumerate(
+        ("sheet", "cut from", "pieces", "used mm", "yield %", "of what is used %", "left over mm")
+    ):
+        table.add_column(name, justify="left" if n < 2 else "right")
+    for row in report.groups:
+        for sheet in row.sheets:
+            rest = "" if sheet.rest is None else f"{sheet.rest.length_mm:.0f} x {sheet.rest.width_mm:.0f}"
+            table.add_row(
+                sheet.id,
+                f"offcut {sheet.stock}" if sheet.is_offcut else sheet.stock,
+                str(len(sheet.pieces)),
+                f"{sheet.used_length_mm:.0f}",
+                f"{sheet.yield_percent:.1f}",
+                f"{sheet.yield_used_percent:.1f}",
+                rest,
+            )
+    console.print(table)

@@ -1,0 +1,154 @@
+"""Nesting kits of the examples: files for other readers, whole or not at all, gone on with, refused in sentences."""
+
+import csv
+import json
+import math
+from decimal import Decimal
+from pathlib import Path
+
+import ezdxf
+import jsonschema
+import pytest
+
+from platewright.app.load import load
+from platewright.app.nest import nest, nest_json
+from platewright.app.schemas import nest_schema, nest_schema_text
+from platewright.cli import main
+from platewright.foundation.errors import RequestError
+from platewright.geometry.loops import cut_length
+
+ROOT = Path(__file__).parents[3]
+EXAMPLES = ROOT / "examples"
+FRAMES = [EXAMPLES / "heddle.toml", EXAMPLES / "bobbin.toml"]
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    out = tmp_path_factory.mktemp("nest") / "sheets"
+    return nest(FRAMES, [2, 3], out, seconds=0), out
+
+
+def test_every_piece_of_every_kit_is_there(made):
+    report, _ = made
+    found = [(p.frame, p.part) for row in report.groups for sheet in row.sheets for p in sheet.pieces]
+    for path, kits in zip(FRAMES, (2, 3), strict=True):
+        for name, finished in load(path).assembly.parts.items():
+            assert found.count((path.stem, name)) == kits * finished.quantity
+    assert len(found) == report.pieces
+
+
+def test_the_dxf_holds_the_pieces_in_full(made):
+    """Cut length of each sheet as another reader measures it, against the outlines."""
+    report, out = made
+    parts = {(f.stem, n): p.outline for f in FRAMES for n, p in load(f).assembly.parts.items()}
+    for row in report.groups:
+        for sheet in row.sheets:
+            space = ezdxf.readfile(out / f"{sheet.id}.dxf").modelspace()
+            length = sum(_length(e) for e in space if e.dxf.layer in ("CUT_OUTSIDE", "CUT_INSIDE", "HOLES"))
+            expected = sum(cut_length(parts[p.frame, p.part]) for p in sheet.pieces)
+            assert length == pytest.approx(expected, rel=1e-9)
+
+
+def _length(entity):
+    if entity.dxftype() == "CIRCLE":
+        return 2 * math.pi * entity.dxf.radius
+    total, points = 0.0, list(entity.get_points("xyb"))
+    for (xa, ya, bulge), (xb, yb, _) in zip(points, points[1:] + points[:1], strict=True):
+        chord, angle = math.hypot(xb - xa, yb - ya), 4 * math.atan(abs(bulge))
+        total += chord if angle < 1e-12 else chord * angle / (2 * math.sin(angle / 2))
+    return total
+
+
+def test_fabric_lies_along_the_sheet_or_across(made):
+    report, _ = made
+    grains = {(f.stem, n): float(p.part.grain_deg) for f in FRAMES for n, p in load(f).assembly.parts.items()}
+    for row in report.groups:
+        for sheet in row.sheets:
+            for p in sheet.pieces:
+                assert math.remainder(p.turn_deg + grains[p.frame, p.part], 90) == pytest.approx(0, abs=1e-6)
+
+
+def test_yield_price_and_rests(made):
+    report, out = made
+    sheets = [sheet for row in report.groups for sheet in row.sheets]
+    assert sum(s.price for s in sheets) == report.price
+    assert all(s.price == 0 for s in sheets if s.is_offcut)
+    assert report.price > Decimal(0)
+    for sheet in sheets:
+        assert sheet.yield_percent == pytest.approx(100 * sheet.part_area_mm2 / (sheet.length_mm * sheet.width_mm))
+    with (out / "rests.csv").open(newline="", encoding="utf-8") as file:
+        rests = list(csv.DictReader(file))
+    assert len(rests) == sum(1 for s in sheets if s.rest is not None)
+    manifest = json.loads((out / "manifest.json").read_text(encoding="utf-8"))
+    assert {"nest.json", "pieces.csv", "rests.csv"} < manifest["files"].keys()
+
+
+def test_json_keeps_its_schema(made):
+    jsonschema.validate(json.loads(nest_json(made[0])), nest_schema())
+    assert (ROOT / "docs" / "reference" / "nest.schema.json").read_text(encoding="utf-8") == nest_schema_text()
+
+
+def test_it_goes_on_from_what_the_folder_holds(tmp_path):
+    out = tmp_path / "sheets"
+    first = nest(FRAMES[1:], [4], out, seconds=0)
+    after = nest(FRAMES[1:], [4], out, seconds=0, resume=True)
+    assert placed(after) == placed(first)
+    other = nest(FRAMES[1:], [5], out, seconds=0, resume=True)
+    assert other.pieces > first.pieces
+    (out / "nest.json").write_text("{", encoding="utf-8")
+    assert placed(nest(FRAMES[1:], [5], out, seconds=0, resume=True)) == placed(other)
+
+
+def placed(report):
+    return [sheet.pieces for row in report.groups for sheet in row.sheets]
+
+
+def shop(tmp_path, *changes):
+    text = (EXAMPLES / "shop" / "shop.toml").read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    path = tmp_path / "shop.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ([("thickness_mm = 5\n", "thickness_mm = 4.5\n")], "the shop file has no sheet of 5 mm plate_woven_qi; add"),
+        ([("length_mm = 500\nwidth_mm = 400\nclamps", "length_mm = 90\nwidth_mm = 60\nclamps")], "fits on no sheet"),
+    ],
+)
+def test_what_cannot_be_nested_is_said_in_a_sentence_and_nothing_is_written(tmp_path, capsys, changes, words):
+    out = tmp_path / "sheets"
+    path = shop(tmp_path, *changes)
+    assert main(["nest", str(FRAMES[0]), "--shop", str(path), "--out", str(out), "--seconds", "0"]) == 1
+    assert words in capsys.readouterr().err
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["shop.toml"]
+
+
+def test_quantities_must_fit_the_frames():
+    with pytest.raises(RequestError, match="once for each of the 2 "):
+        nest(FRAMES, [1, 2, 3], None)
+    with pytest.raises(RequestError, match="1 to 10000"):
+        nest(FRAMES, [0], None)
+    with pytest.raises(RequestError, match="named twice"):
+        nest([FRAMES[0], FRAMES[0]], [1], None)
+    with pytest.raises(RequestError, match="more than the 20000"):
+        nest(FRAMES, [5000], None)
+
+
+def test_the_command_shows_sheets(capsys):
+    assert main(["nest", str(FRAMES[1]), "--quantity", "2", "--seconds", "0"]) == 0
+    out = capsys.readouterr().out
+    assert "2 x bobbin A" in out
+    assert "EUR" in out
+    assert main(["nest", str(FRAMES[1]), "--seconds", "0", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["status"] == "ok"
+
+
+def test_without_a_shop_file_it_says_what_to_write(tmp_path):
+    (tmp_path / "lone.toml").write_text((EXAMPLES / "bobbin.toml").read_text(encoding="utf-8"), encoding="utf-8")
+    with pytest.raises(RequestError, match=r"there is no shop.toml beside 'lone.toml'"):
+        nest([tmp_path / "lone.toml"], [1], None, seconds=0)
