@@ -109,11 +109,13 @@ def pieces_of(holds: Iterable[Sequence[str]]) -> dict[str, str]:
     root: dict[str, str] = {}
 
     def find(node: str) -> str:
-        while root.setdefault(node, node) != node:
-            node = root[node]
-        return node
+        top = root.setdefault(node, node)
+        while root[top] != top:
+            top = root[top]
+        root[node] = top
+        return top
 
-    for nodes in holds:
+    for nodes in dict.fromkeys(tuple(nodes) for nodes in holds):
         for node in nodes[1:]:
             root[find(node)] = find(nodes[0])
         if nodes:

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Vector
 from platewright.fit.solids import Prism, Section
-from platewright.geometry.curves import Bools, Floats
+from platewright.geometry.curves import Bools
 
 __all__ = ["Exits", "directions_of"]
 
@@ -86,7 +86,7 @@ class Exits:
         kept = shapely.intersects(self._swept(things, toward)[thing], self._plans[other])
         thing, other = thing[kept], other[kept]
         if not toward[2]:
-            drawn_into = shapely.intersects(self._inside[things[thing]], self._plans[other])
+            drawn_into = shapely.intersects(self._inside(things)[thing], self._plans[other])
             names = [(self.bodies[things[n]].name, self.bodies[k].name) for n, k in zip(thing, other, strict=True)]
             stops = ~drawn_into | np.array([pair in self._tabs for pair in names], dtype=bool)
             thing, other = thing[stops], other[stops]
@@ -108,41 +108,41 @@ class Exits:
         return np.asarray(met, dtype=bool)
 
     def _swept(self, things: NDArray[np.intp], toward: Vector) -> Plans:
-        """Return what plans cover as they move, their hulls where they move sideways, less a rim."""
+        """Return what plans less a rim cover as they move; their hulls where they move sideways."""
         if toward[2]:
-            return self._inside[things]
-        points, owner = shapely.get_coordinates(self._plans[things], return_index=True)
+            return self._inside(things)
+        points, owner = shapely.get_coordinates(self._seen_from_above(things, _hull_less_rim, _RIM), return_index=True)
         moved = points + np.array(toward[:2]) * self._far
         order = np.argsort(np.concatenate([owner, owner]), kind="stable")
         both = np.concatenate([points, moved])[order]
-        hulls = shapely.convex_hull(shapely.linestrings(both, indices=np.repeat(owner, 2)))
-        swept: Plans = shapely.buffer(hulls, -_RIM, join_style="mitre")
+        swept: Plans = shapely.convex_hull(shapely.linestrings(both, indices=np.repeat(owner, 2)))
         shapely.prepare(swept)
         return swept
 
     @cached_property
     def _plans(self) -> Plans:
         """What each solid covers seen from above."""
-        return self._seen_from_above([p.section.polygon for p in self._solids], 0.0)
+        return self._seen_from_above(np.arange(len(self._solids)), _whole)
 
-    @cached_property
-    def _inside(self) -> Plans:
-        """The same less the rim in which things may touch."""
-        plans = self._seen_from_above([_less_rim(p.section) for p in self._solids], _RIM)
+    def _inside(self, things: NDArray[np.intp]) -> Plans:
+        """Return plans less the rim in which things may touch."""
+        plans = self._seen_from_above(things, _less_rim, _RIM)
         shapely.prepare(plans)
         return plans
 
-    def _seen_from_above(self, sections: Sequence[shapely.Geometry], rim: float) -> Plans:
-        plans: Plans = np.array(sections, dtype=object)
+    def _seen_from_above(
+        self, things: NDArray[np.intp], shown: Callable[[Section], shapely.Geometry], rim: float = 0.0
+    ) -> Plans:
+        solids = [self._solids[k] for k in things.tolist()]
+        plans: Plans = np.array([shown(p.section) for p in solids], dtype=object)
         if not len(plans):
             return plans
         points, owner = shapely.get_coordinates(plans, return_index=True)
-        across = np.array([p.axes[:2, :2] for p in self._solids])
-        origin = np.array([p.origin[:2] for p in self._solids])
-        seen: Floats = np.einsum("ni,nij->nj", points, across[owner]) + origin[owner]
-        plans = shapely.set_coordinates(plans, seen)
-        aslant = np.array([abs(float(p.axes[2, 2])) <= _UPRIGHT for p in self._solids])
-        low, high = self._low[aslant, :2] + rim, self._high[aslant, :2] - rim
+        axes, origin = np.array([p.axes for p in solids]), np.array([p.origin for p in solids])[owner, :2]
+        u, v = axes[owner, 0, :2], axes[owner, 1, :2]
+        plans = shapely.set_coordinates(plans, points[:, :1] * u + points[:, 1:] * v + origin)
+        aslant = np.abs(axes[:, 2, 2]) <= _UPRIGHT
+        low, high = self._low[things[aslant], :2] + rim, self._high[things[aslant], :2] - rim
         plans[aslant] = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
         return plans
 
@@ -155,6 +155,17 @@ def directions_of(assembly: Assembly, name: str) -> tuple[Vector, ...]:
     return ((math.cos(instance.arm.bearing), math.sin(instance.arm.bearing), 0.0), *AXES)
 
 
+def _whole(section: Section) -> shapely.Geometry:
+    return section.polygon
+
+
 @lru_cache(maxsize=1024)
 def _less_rim(section: Section) -> shapely.Geometry:
     return shapely.buffer(section.polygon, -_RIM, join_style="mitre")
+
+
+@lru_cache(maxsize=1024)
+def _hull_less_rim(section: Section) -> shapely.Geometry:
+    hull = shapely.convex_hull(section.polygon)
+    inside = shapely.buffer(hull, -_RIM, join_style="mitre")
+    return hull if inside.is_empty else inside

@@ -16,7 +16,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
 from platewright.fit.engaged import Engaged
 from platewright.fit.proximity import common, distance
-from platewright.fit.solids import CHORD, Prism, prisms_of_body
+from platewright.fit.solids import CHORD, Prism, prisms_of_bodies
 
 __all__ = ["NearPlates", "Overlap", "is_soft", "near_plates", "overlaps", "prisms_of"]
 
@@ -45,7 +45,7 @@ class NearPlates:
 
 def prisms_of(assembly: Assembly) -> dict[str, tuple[Prism, ...]]:
     """Return the prisms of all bodies by name."""
-    return {body.name: prisms_of_body(body) for body in assembly.bodies}
+    return prisms_of_bodies(assembly.bodies)
 
 
 def is_soft(body: Body) -> bool:

@@ -6,7 +6,7 @@ another. Sections are prepared once for all copies of a body. Lengths in mm, fra
 
 from __future__ import annotations
 
-import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import product
@@ -18,7 +18,17 @@ from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Shape, prof
 from platewright.geometry.curves import Bools, Curves, Floats, Points, Spans
 from platewright.geometry.loops import Outline, boundary, circle_loop, flatten
 
-__all__ = ["CHORD", "Prism", "Section", "axes_of", "prism_of", "prisms_of_body", "section_of"]
+__all__ = [
+    "CHORD",
+    "Prism",
+    "Section",
+    "axes_of",
+    "boxes_of_round",
+    "prism_of",
+    "prisms_of_bodies",
+    "prisms_of_body",
+    "section_of",
+]
 
 CHORD = 0.005  # largest distance between an arc and the chords that stand for it where axes are oblique [mm]
 
@@ -122,8 +132,7 @@ class Section:
             outer = np.abs(apart - self.radius)
             nearest: Floats = np.minimum(outer, np.abs(apart - self.bore)) if self.bore else outer
             return nearest
-        result: Floats = self.curves.distance(points).min(axis=1)
-        return result
+        return np.asarray(self.curves.distance(points).min(axis=1))
 
     def nearest(self, point: complex) -> complex:
         """Return the place on an edge that is nearest to a point."""
@@ -162,7 +171,7 @@ class Prism:
     def box(self) -> Floats:
         """Least and greatest x, y and z, (2, 3) [mm]."""
         if self.section.radius:
-            return np.array(self._box_of_round)
+            return np.asarray(boxes_of_round([self])[0])
         ends = np.array([self.low, self.high])[:, None] * self.axes[2]
         if np.abs(self.axes).max(axis=1).min() == 1.0:  # along the frame's own axes: exact
             x0, y0, x1, y1 = self.section.bounds
@@ -172,17 +181,6 @@ class Prism:
         flat = corners.real[:, None] * self.axes[0] + corners.imag[:, None] * self.axes[1]
         low, high = flat.min(axis=0) - CHORD, flat.max(axis=0) + CHORD
         return np.array([self.origin + ends.min(axis=0) + low, self.origin + ends.max(axis=0) + high])
-
-    @property
-    def _box_of_round(self) -> tuple[list[float], list[float]]:
-        """Box of a round prism; plain numbers, for there are many of these and arrays of three are slow."""
-        low, high = [], []
-        for at, n in zip(self.origin.tolist(), self.axes[2].tolist(), strict=True):
-            one, other = at + self.low * n, at + self.high * n
-            reach = self.section.radius * math.sqrt(max(1.0 - n * n, 0.0))
-            low.append(min(one, other) - reach)
-            high.append(max(one, other) + reach)
-        return low, high
 
     @cached_property
     def corners(self) -> Floats:
@@ -248,6 +246,25 @@ class Prism:
     def _world(self, flat: Points) -> Floats:
         base = self.origin + flat.real[:, None] * self.axes[0] + flat.imag[:, None] * self.axes[1]
         return np.concatenate([base + self.low * self.axes[2], base + self.high * self.axes[2]])
+
+
+def boxes_of_round(prisms: Sequence[Prism]) -> Floats:
+    """Return the boxes of round prisms, (n, 2, 3) [mm]."""
+    origin, axis = np.array([p.origin for p in prisms]), np.array([p.axes[2] for p in prisms])
+    low, high, radius = np.array([(p.low, p.high, p.section.radius) for p in prisms]).T[..., None]
+    ends = np.stack([origin + low * axis, origin + high * axis])
+    reach = radius * np.sqrt(np.maximum(1.0 - axis**2, 0.0))
+    boxes: Floats = np.stack([ends.min(axis=0) - reach, ends.max(axis=0) + reach], axis=1)
+    return boxes
+
+
+def prisms_of_bodies(bodies: Iterable[Body]) -> dict[str, tuple[Prism, ...]]:
+    """Return the prisms of bodies by name, with the boxes of the round ones, which are most, found all at once."""
+    made = {body.name: prisms_of_body(body) for body in bodies}
+    if rounds := [p for prisms in made.values() for p in prisms if p.section.radius]:
+        for prism, box in zip(rounds, boxes_of_round(rounds), strict=True):
+            prism.__dict__["box"] = box  # where the cached property keeps it
+    return made
 
 
 def prisms_of_body(body: Body) -> tuple[Prism, ...]:

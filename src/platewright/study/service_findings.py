@@ -140,7 +140,8 @@ def _by_hand(thing: Thing) -> Removal:
 def _row(bench: Bench, label: str, found: Removal) -> ServiceRow:
     outcome, thing = found.outcome, found.thing
     work = work_of(bench, thing, outcome)
-    loose, eased = _loosened(bench, found)
+    boards = _boards(bench)
+    loose, eased = _loosened(bench, found, boards)
     held_by = {bench.nodes[k] for way in outcome.ways for k in way} | {n for _, by in outcome.shut for n in by}
     return ServiceRow(
         label,
@@ -153,7 +154,7 @@ def _row(bench: Bench, label: str, found: Removal) -> ServiceRow:
         outcome.aside,
         loose,
         eased,
-        not _boards(bench) & set(loose),
+        not boards & set(loose),
         tools_of(bench, found),
         round(sum(w.count * w.seconds for w in work) / S_PER_MIN, 1),
         round(sum(w.count * w.low for w in work) / S_PER_MIN, 1),
@@ -172,11 +173,11 @@ def _joints(bench: Bench, screws: Sequence[int]) -> tuple[str, ...]:
     return tuple(f"{owner} x {n}" for owner, n in counts.items())
 
 
-def _loosened(bench: Bench, found: Removal) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _loosened(bench: Bench, found: Removal, boards: set[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return what is no longer bolted to the boards while the thing is off, and what keeps some of its screws."""
     out = frozenset(found.outcome.taken)
     nodes = [n for n in bench.keepers if "#" not in n and n != found.thing.node]
-    before, after = (_with_boards(bench, bench.pieces(taken), nodes) for taken in (frozenset[int](), out))
+    before, after = (_with_boards(boards, bench.pieces(taken), nodes) for taken in (frozenset[int](), out))
     loose = tuple(n for n in nodes if n in before - after or bench.keepers_of(n) <= out)
     eased = tuple(
         f"{n} {len(bench.keepers_of(n) & out)} of {len(bench.keepers_of(n))} screws"
@@ -186,9 +187,8 @@ def _loosened(bench: Bench, found: Removal) -> tuple[tuple[str, ...], tuple[str,
     return loose, eased
 
 
-def _with_boards(bench: Bench, piece: Mapping[str, str], nodes: Sequence[str]) -> set[str]:
+def _with_boards(boards: set[str], piece: Mapping[str, str], nodes: Sequence[str]) -> set[str]:
     """Return the nodes of the piece that holds most boards, or most of all where none does."""
-    boards = _boards(bench)
     members: dict[str, set[str]] = {}
     for node in nodes:
         members.setdefault(piece.get(node, node), set()).add(node)
