@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from platewright.rotor.air import STANDARD_GRAVITY
 from platewright.rotor.trim_records import Airframe, Doubt, Propelled, Trim
-from platewright.rotor.wake import Interference, interference
+from platewright.rotor.wake import inflow_of_many, interference
 from platewright.rotor.working import Working
 
 __all__ = ["trim"]
@@ -37,6 +37,7 @@ _PROFILE = 4.65  # growth of a blade's drag power with mu^2, as in `working`
 _INFLOW_ROUNDS = 8
 _TAKEN = 0.8  # of each change of the wakes' inflow, so that it does not swing
 _LEAST_SHARE = -1.0  # of the J of no thrust: less inflow than at rest, as far as tables are carried on
+_STILL = 1.0  # speeds below do not make a curve tighter [m/s]
 _SLOWEST, _FASTEST, _HALVINGS = 100.0, 6000.0, 10  # rad/s, where the speed of rotation is looked for
 
 
@@ -45,7 +46,7 @@ def trim(
     propeller: Propelled,
     speeds: Array,
     *,
-    load: float = 1.0,
+    loads: Sequence[float] = (),
     density: float = 1.225,
     doubts: Sequence[Doubt] = (),
 ) -> Trim:
@@ -59,8 +60,8 @@ def trim(
         On every rotor.
     speeds : (s,) array
         Along the path, 0 or more [m/s].
-    load : float
-        Lift over weight [-].
+    loads : sequence of float
+        Lift over weight, one for each case; 1 unless given [-].
     density : float
         Of the air [kg/m^3].
     doubts : sequence of Doubt
@@ -71,7 +72,9 @@ def trim(
     Trim
         With `applies` false where there is no balance.
     """
-    return _Solver(airframes, propeller, speeds, load, density, doubts or [Doubt()] * len(airframes)).solve()
+    count = len(airframes)
+    loads, doubts = loads or [1.0] * count, doubts or [Doubt()] * count
+    return _Solver(airframes, propeller, speeds, loads, density, doubts).solve()
 
 
 @dataclass(frozen=True)
@@ -96,17 +99,22 @@ class _Solver:
         airframes: Sequence[Airframe],
         propeller: Propelled,
         speeds: Array,
-        load: float,
+        loads: Sequence[float],
         density: float,
         doubts: Sequence[Doubt],
     ) -> None:
-        self.propeller, self.density, self.load = propeller, density, load
+        self.propeller, self.density = propeller, density
+        self.load = np.array(loads, dtype=np.float64)[:, None]
         self.radius = propeller.diameter / 2
         self.area = math.pi * self.radius**2
-        self.wakes: list[Interference] = [
-            interference([(-x, y, z) for x, y, z in a.discs.tolist()], [self.radius] * len(a.discs)) for a in airframes
-        ]
-        self.fall = np.array([w.fall for w in self.wakes])[:, None]
+        unlike = {a.discs.tobytes(): a.discs for a in airframes}
+        wakes = {
+            k: interference([(-x, y, z) for x, y, z in d.tolist()], [self.radius] * len(d)) for k, d in unlike.items()
+        }
+        own = np.array([list(wakes).index(a.discs.tobytes()) for a in airframes])
+        self.craft = own[:, None, None]
+        self.cubics = np.array([w.cubics for w in wakes.values()])
+        self.fall = np.array([w.fall for w in wakes.values()])[own][:, None]
         self.x, _, self.z = (np.array([a.discs[:, k] for a in airframes])[:, None] for k in range(3))
         self.middle = self.x.mean(axis=-1, keepdims=True)
         away = self.x - self.middle
@@ -122,7 +130,7 @@ class _Solver:
             np.array([[getattr(d, name)] for d in doubts]) for name in ("drag", "disc_drag", "wake", "sinking")
         )
         self.v = speeds[None, :]
-        self.pitch_rate = (load - 1) * STANDARD_GRAVITY / np.maximum(self.v, 1e-9) * (load > 1)
+        self.pitch_rate = (self.load - 1) * STANDARD_GRAVITY / np.maximum(self.v, _STILL)
         self.count = self.x.shape[-1]
         self.shape = (len(airframes), speeds.size)
 
@@ -217,9 +225,7 @@ class _Solver:
         v, axial, edgewise = states.induced[0], states.axial[0], states.edgewise[0]
         answer = np.maximum((states.thrust[0] - states.thrust[4]) / _FIRST[3], 0.0)
         skew = np.arctan2(edgewise, np.maximum(axial + self.sinking[..., None] * v, 1e-6))
-        mean, slope = (np.empty((*self.shape, self.count, self.count)) for _ in range(2))
-        for n, wakes in enumerate(self.wakes):
-            mean[n], slope[n] = wakes.at(skew[n])
+        mean, slope = inflow_of_many(self.cubics, self.craft, skew)
         # the wake of a disc above has drawn together by the time it meets the disc below: the same flow of air
         resultant = np.hypot(edgewise, axial + v)
         mean = mean / (1 + self.fall * (v / np.maximum(resultant, 1e-6))[..., None])

@@ -23,7 +23,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.interpolate import CubicSpline
 
-__all__ = ["CORE", "SKEWS", "Interference", "disc_inflow", "interference", "wake_inflow"]
+__all__ = ["CORE", "SKEWS", "Interference", "disc_inflow", "inflow_of_many", "interference", "wake_inflow"]
 
 Array = NDArray[np.float64]
 CORE = 0.05
@@ -55,13 +55,10 @@ class Interference:
     fall: Array
 
     @functools.cached_property
-    def _spline(self) -> CubicSpline:
-        return CubicSpline(SKEWS, np.stack([self.mean, self.slope], axis=-1))
-
-    @functools.cached_property
-    def _coefficients(self) -> Array:
-        """Of the cubics, (n_skews - 1, 4, n, n, 2), highest power first."""
-        return np.ascontiguousarray(np.moveaxis(self._spline.c, 0, 1))
+    def cubics(self) -> Array:
+        """Of mean and slope between SKEWS, (n_skews - 1, n, 4, n, 2): by disc i, power from the highest, disc j."""
+        found = CubicSpline(SKEWS, np.stack([self.mean, self.slope], axis=-1)).c
+        return np.ascontiguousarray(found.transpose(1, 2, 0, 3, 4))
 
     def at(self, skew: ArrayLike) -> tuple[Array, Array]:
         """Return mean and slope for the skew of each shedding disc.
@@ -76,13 +73,33 @@ class Interference:
         (..., n, n) array, (..., n, n) array
             At [..., i, j]: on disc j from disc i [-].
         """
-        chi = np.clip(np.asarray(skew, dtype=np.float64), SKEWS[0], SKEWS[-1])
-        low = np.clip(np.searchsorted(SKEWS, chi, side="right") - 1, 0, SKEWS.size - 2)
-        own = np.arange(self.mean.shape[-1])
-        c = self._coefficients[low, :, np.broadcast_to(own, chi.shape)]
-        t = (chi - SKEWS[low])[..., None, None]
-        found = ((c[..., 0, :, :] * t + c[..., 1, :, :]) * t + c[..., 2, :, :]) * t + c[..., 3, :, :]
-        return found[..., 0], found[..., 1]
+        chi = np.asarray(skew, dtype=np.float64)
+        return inflow_of_many(self.cubics[None], np.zeros(chi.shape, dtype=np.intp), chi)
+
+
+def inflow_of_many(cubics: Array, craft: NDArray[np.intp], skew: Array) -> tuple[Array, Array]:
+    """Return mean and slope for discs of several craft at once.
+
+    Parameters
+    ----------
+    cubics : (n_craft, n_skews - 1, n, 4, n, 2) array
+        `cubics` of each.
+    craft : int array that broadcasts with skew
+        Which of them a skew belongs to.
+    skew : (..., n) array
+        As in `Interference.at` [rad].
+
+    Returns
+    -------
+    (..., n, n) array, (..., n, n) array
+        As from `Interference.at`.
+    """
+    chi = np.clip(skew, SKEWS[0], SKEWS[-1])
+    low = np.clip(np.searchsorted(SKEWS, chi, side="right") - 1, 0, SKEWS.size - 2)
+    c = cubics[craft, low, np.arange(chi.shape[-1])]
+    t = (chi - SKEWS[low])[..., None, None]
+    found = ((c[..., 0, :, :] * t + c[..., 1, :, :]) * t + c[..., 2, :, :]) * t + c[..., 3, :, :]
+    return found[..., 0], found[..., 1]
 
 
 def wake_inflow(points: Array, skew: float, core: float = CORE, rim: int = _RIM) -> Array:

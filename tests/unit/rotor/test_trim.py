@@ -80,7 +80,7 @@ def test_cases_solved_together_are_those_solved_alone():
 
 
 def test_three_g_asks_three_times_the_lift_and_pitching_loads_discs_ahead():
-    found = trim([QUAD], PROPELLER, np.array([25.0]), load=3.0)
+    found = trim([QUAD], PROPELLER, np.array([25.0]), loads=[3.0])
     level = trim([QUAD], PROPELLER, np.array([25.0]))
     assert found.applies.all()
     lift = found.thrust.sum() * math.cos(found.tilt[0, 0])
