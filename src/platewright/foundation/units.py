@@ -15,6 +15,7 @@ __all__ = [
     "MM_PER_INCH",
     "MM_PER_M",
     "M_PER_INCH",
+    "M_PER_KM",
     "M_PER_MM",
     "NM_PER_NMM",
     "N_PER_GF",
@@ -31,6 +32,7 @@ MM_PER_M = 1000.0
 MM_PER_INCH = 25.4  # exact by definition of the international inch
 NM_PER_NMM = 1e-3
 M_PER_MM = 1e-3
+M_PER_KM = 1e3
 M2_PER_MM2 = 1e-6
 M_PER_INCH = 0.0254  # exact by definition of the international inch
 AH_PER_MAH = 1e-3
