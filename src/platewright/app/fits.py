@@ -14,6 +14,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import RequestError, nearest_names
 from platewright.model.catalogue import (
     ActionCamera,
+    Antenna,
     Battery,
     Board,
     BoardPattern,
@@ -35,10 +36,11 @@ from platewright.study.fit_answers import (
     no_place,
     propeller_answer,
 )
+from platewright.study.signal_answers import antenna_answer, small_board_answer
 
 __all__ = ["OPTIONS", "find_record", "fit_answers", "fits_json"]
 
-OPTIONS = ("propeller", "motor", "boards", "camera", "action_camera", "battery")
+OPTIONS = ("propeller", "motor", "boards", "camera", "action_camera", "battery", "antenna", "receiver", "gps")
 _PREFIXES: Mapping[type[Record], str] = {
     Propeller: "prop_",
     Motor: "motor_",
@@ -46,7 +48,10 @@ _PREFIXES: Mapping[type[Record], str] = {
     Camera: "camera_",
     ActionCamera: "action_",
     Battery: "lipo_",
+    Antenna: "antenna_",
+    Board: "",
 }
+_SMALL = {"receiver": "receiver", "gps": "position receiver"}
 _ADAPTER = TypeAdapter(tuple[FitAnswer, ...])
 R = TypeVar("R", bound=Record)
 
@@ -85,6 +90,9 @@ def fit_answers(path: Path, asked: Mapping[str, Sequence[str]], records: Path | 
         answers.append(_action_camera(loaded, find_record(catalogue, ActionCamera, word)))
     for word in asked.get("battery", ()):
         answers.append(_battery(loaded, find_record(catalogue, Battery, word)))
+    answers += [_antenna(loaded, find_record(catalogue, Antenna, word)) for word in asked.get("antenna", ())]
+    for option in ("receiver", "gps"):
+        answers += [_small_board(loaded, option, word) for word in asked.get(option, ())]
     return tuple(answers)
 
 
@@ -173,3 +181,31 @@ def _battery(loaded: Loaded, record: Battery) -> FitAnswer:
     if carrier is None:
         return no_place(loaded.assembly, "battery", record.id, "a battery")
     return battery_answer(record, check_assembly(_tried(loaded, *carrier, record)), *carrier)
+
+
+def _antenna(loaded: Loaded, record: Antenna) -> FitAnswer:
+    """Try an antenna in the place of the first one of its sort, a tube or a head, else of the first one."""
+    is_tube = record.head_d_range_mm is None
+    carrier = carrier_of(loaded.assembly, Antenna, lambda own: (own.head_d_range_mm is None) == is_tube)
+    carrier = carrier or carrier_of(loaded.assembly, Antenna)
+    if carrier is None:
+        return no_place(loaded.assembly, "antenna", record.id, "an antenna")
+    tried = _tried(loaded, *carrier, record)
+    return antenna_answer(record, loaded.assembly, tried, check_assembly(tried), *carrier)
+
+
+def _small_board(loaded: Loaded, option: str, word: str) -> FitAnswer:
+    """Try a receiver or a position receiver in the place of the frame's own."""
+    record = find_record(loaded.catalogue, Board, word)
+
+    def suits(board: Board) -> bool:
+        return board.pattern is None and (board.sky_view_needed if option == "gps" else "receiver" in board.id)
+
+    if not suits(record):
+        known = [b.id for b in loaded.catalogue.of_class(Board) if suits(b)]
+        msg = f"'{record.id}' is no {_SMALL[option]}; try {' or '.join(known)}."
+        raise RequestError(msg)
+    carrier = carrier_of(loaded.assembly, Board, suits)
+    if carrier is None:
+        return no_place(loaded.assembly, option, record.id, f"a {_SMALL[option]}")
+    return small_board_answer(option, record, check_assembly(_tried(loaded, *carrier, record)), *carrier)

@@ -27,6 +27,9 @@ def fits(
     camera: _Names = None,
     action_camera: _Names = None,
     battery: _Names = None,
+    antenna: _Names = None,
+    receiver: _Names = None,
+    gps: _Names = None,
     json: bool = False,
     catalogue: Path | None = None,
 ) -> int:
@@ -48,6 +51,12 @@ def fits(
         Action cameras, such as thumb or action_thumb.
     battery
         Batteries, such as 6s_1300 or lipo_6s_1300.
+    antenna
+        Antennas, such as receiver_tube or antenna_5g8_micro; a tube is tried in the place of a tube, a head of a head.
+    receiver
+        Receivers, such as receiver_small.
+    gps
+        Position receivers, such as gps_with_compass.
     json
         Print JSON instead of sentences.
     catalogue
@@ -60,11 +69,15 @@ def fits(
         "camera": camera,
         "action_camera": action_camera,
         "battery": battery,
+        "antenna": antenna,
+        "receiver": receiver,
+        "gps": gps,
     }
     asked = {option: names for option, names in words.items() if names}
     if not asked:
         print(
-            "name something to try: --propeller, --motor, --boards, --camera, --action-camera or --battery.",
+            "name something to try: --propeller, --motor, --boards, --camera, --action-camera, --battery, --antenna, "
+            "--receiver or --gps.",
             file=sys.stderr,
         )
         return 2

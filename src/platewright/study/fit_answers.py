@@ -7,9 +7,9 @@ decides: a finding that fails means no, one that warns that it fits tightly. Hol
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeVar
 
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.findings import Finding, Severity
@@ -18,11 +18,21 @@ from platewright.geometry.probe import Probe
 from platewright.model.catalogue import ActionCamera, Motor, Propeller
 from platewright.study.results import CheckResult
 
-__all__ = ["FitAnswer", "Verdict", "action_camera_answer", "carrier_of", "motor_answer", "no_place", "propeller_answer"]
+__all__ = [
+    "FitAnswer",
+    "Verdict",
+    "action_camera_answer",
+    "carrier_of",
+    "lacking_holes",
+    "motor_answer",
+    "no_place",
+    "propeller_answer",
+]
 
 Verdict = Literal["fits", "tight", "no"]
 _SAME = 1e-3  # numbers that differ by less are the same, in mm
 _NEAR = 0.05  # holes that are nearer than this are in one place [mm]
+R = TypeVar("R")
 _PAD_RULE = "motor_mounting.arm_pad_d_over_bell_d"
 
 
@@ -43,11 +53,14 @@ class FitAnswer:
     reasons: tuple[str, ...] = ()
 
 
-def carrier_of(assembly: Assembly, kind: type) -> tuple[str, str] | None:
-    """Return the first fitted piece of equipment, and its role, that uses a record of some kind."""
+def carrier_of(
+    assembly: Assembly, kind: type[R], suits: Callable[[R], bool] = lambda _: True
+) -> tuple[str, str] | None:
+    """Return the first fitted piece of equipment, and its role, that uses a record of some kind that suits."""
     for e in assembly.design.equipment:
         for role, record_id in e.use.items():
-            if e.fitted and isinstance(assembly.catalogue.find(record_id)[0], kind):
+            record = assembly.catalogue.find(record_id)[0]
+            if e.fitted and isinstance(record, kind) and suits(record):
                 return e.id, role
     return None
 
@@ -104,7 +117,7 @@ def motor_answer(
         The motor.
     """
     frame = cut.design.frame.name
-    lacking = list(_lacking_holes(cut, tried, equipment))
+    lacking = list(lacking_holes(cut, tried, equipment))
     own = cut.catalogue.find(next(e for e in cut.design.equipment if e.id == equipment).use[_role(cut, equipment)])[0]
     if lacking:
         theirs = own.patterns[0] if isinstance(own, Motor) else "another pattern"
@@ -155,6 +168,29 @@ def action_camera_answer(frame: str, camera: ActionCamera, check: CheckResult, e
     return FitAnswer("action camera", camera.id, verdict, text, margin, "to the blades", tuple(_said(worst)))
 
 
+def lacking_holes(cut: Assembly, tried: Assembly, equipment: str) -> Iterator[str]:
+    """Yield what the plates lack for a tried thing: a hole that is not there, or is too small.
+
+    Parameters
+    ----------
+    cut, tried : Assembly
+        The frame as it is cut, and with the thing in it.
+    equipment : str
+        Whose holes.
+    """
+    for part, finished in tried.parts.items():
+        there = cut.parts[part].holes.holes
+        for hole in finished.holes.holes:
+            if not any(r.source == equipment or r.source.startswith(f"{equipment}.") for r in hole.requests):
+                continue
+            near = [h for h in there if math.hypot(h.x - hole.x, h.y - hole.y) < _NEAR]
+            if not near:
+                yield f"{part} has no {hole.diameter:.1f} mm hole for its {hole.purpose} at {hole.x:.1f}, {hole.y:.1f}"
+            elif max(h.diameter for h in near) < hole.diameter - _NEAR:
+                wide = f"{near[0].diameter:.1f} mm hole of {part} must be {hole.diameter:.1f} mm"
+                yield f"the {wide} for its {hole.purpose}"
+
+
 def _about(check: CheckResult, families: Sequence[str], owner: str) -> list[Finding]:
     """Return what is found about a thing and more than a note, the gravest first."""
     found = [
@@ -195,21 +231,6 @@ def _said(found: Sequence[Finding]) -> Iterator[str]:
 def _role(assembly: Assembly, equipment: str) -> str:
     own = next(e for e in assembly.design.equipment if e.id == equipment)
     return next(r for r, i in own.use.items() if isinstance(assembly.catalogue.find(i)[0], Motor))
-
-
-def _lacking_holes(cut: Assembly, tried: Assembly, equipment: str) -> Iterator[str]:
-    """Yield what the plates lack for the tried thing: a hole that is not there, or is too small."""
-    for part, finished in tried.parts.items():
-        there = cut.parts[part].holes.holes
-        for hole in finished.holes.holes:
-            if not any(r.source == equipment or r.source.startswith(f"{equipment}.") for r in hole.requests):
-                continue
-            near = [h for h in there if math.hypot(h.x - hole.x, h.y - hole.y) < _NEAR]
-            if not near:
-                yield f"{part} has no {hole.diameter:.1f} mm hole for its {hole.purpose} at {hole.x:.1f}, {hole.y:.1f}"
-            elif max(h.diameter for h in near) < hole.diameter - _NEAR:
-                wide = f"{near[0].diameter:.1f} mm hole of {part} must be {hole.diameter:.1f} mm"
-                yield f"the {wide} for its {hole.purpose}"
 
 
 def _pad_diameter(assembly: Assembly, equipment: str) -> float | None:

@@ -157,3 +157,30 @@ def test_a_battery_too_large_for_its_strap_does_not_fit() -> None:
     (answer,) = fit_answers(ROOT / "examples" / "bobbin.toml", {"battery": ["6s_1800"]})
     assert answer.verdict == "no"
     assert any("[battery.strap]" in reason for reason in answer.reasons)
+
+
+def test_an_antenna_is_answered_with_what_conducts_near_it() -> None:
+    (tube,) = fit_answers(HEDDLE, {"antenna": ["receiver_tube"]})
+    row = next(r for r in check_assembly(load(HEDDLE).assembly).signals.antennas if r.record == "antenna_receiver_tube")
+    assert tube.verdict == "fits"
+    assert row.battery_mm is not None
+    assert tube.margin_mm == pytest.approx(row.battery_mm - row.least_mm)  # the pack is nearer than the deck
+
+
+def test_a_threaded_antenna_needs_a_hole() -> None:
+    (answer,) = fit_answers(ROOT / "examples" / "bobbin.toml", {"antenna": ["5g8_threaded"]})
+    assert answer.verdict == "no"
+    assert "6.5 mm hole" in answer.sentence
+
+
+def test_small_boards_are_answered_with_what_is_nearest_and_the_sky() -> None:
+    shuttle = ROOT / "examples" / "shuttle.toml"
+    receiver, gps = fit_answers(shuttle, {"receiver": ["receiver"], "gps": ["gps"]})
+    assert (receiver.verdict, gps.verdict) == ("fits", "fits")
+    assert "cheek" in receiver.sentence
+    assert "of the sky" in gps.sentence
+    assert gps.margin_of == "to power leads"
+    (none,) = fit_answers(HEDDLE, {"gps": ["gps_with_compass"]})
+    assert none.verdict == "no"
+    with pytest.raises(RequestError, match="no receiver; try receiver_small"):
+        fit_answers(HEDDLE, {"receiver": ["fc_30"]})
