@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 
-__all__ = ["FORWARD_END", "LOWER_END", "UPPER_END", "descent_margin", "descent_range", "steepest_safe_path"]
+__all__ = ["FORWARD_END", "LOWER_END", "UPPER_END", "descent_margin", "descent_range"]
 
 UPPER_END, LOWER_END, FORWARD_END = 0.45, 1.5, 0.95
 
@@ -68,24 +68,3 @@ def descent_margin(forward: float, sink: float, induced: float) -> float:
     if region is None or sink > region[1]:
         return math.inf
     return region[0] - sink
-
-
-def steepest_safe_path(forward: float, induced: float, share: float = 0.8) -> float:
-    """Return the steepest path down that stays clear of the region.
-
-    Parameters
-    ----------
-    forward : float
-        Speed along the ground [m/s].
-    induced : float
-        Induced speed in hover [m/s].
-    share : float
-        Of the least rate of descent within it, kept as a margin [-].
-
-    Returns
-    -------
-    float
-        Angle below the horizon [rad]; a right angle where there is no region.
-    """
-    region = descent_range(forward, induced)
-    return math.pi / 2 if region is None else math.atan2(share * region[0], forward)

@@ -55,28 +55,28 @@ class SpeedRow:
 
     speed_m_s: float
     state: str
-    tilt_deg: float | None
-    tilt_band_deg: Band | None
-    power_w: float | None
-    power_band_w: Band | None
-    current_a: float | None
-    endurance_min: float | None
-    range_km: float | None
-    full_speed_percent: float | None
-    front_rpm: float | None
-    rear_rpm: float | None
-    front_thrust_n: float | None
-    rear_thrust_n: float | None
-    front_lost_percent: float | None
-    rear_lost_percent: float | None
-    rear_lost_band_percent: Band | None
-    moment_n_mm: float | None
-    wakes_n_mm: float | None
-    discs_n_mm: float | None
-    drag_n_mm: float | None
-    centre_n_mm: float | None
-    eaten_percent: float | None
-    eaten_band_percent: Band | None
+    tilt_deg: float | None = None
+    tilt_band_deg: Band | None = None
+    power_w: float | None = None
+    power_band_w: Band | None = None
+    current_a: float | None = None
+    endurance_min: float | None = None
+    range_km: float | None = None
+    full_speed_percent: float | None = None
+    front_rpm: float | None = None
+    rear_rpm: float | None = None
+    front_thrust_n: float | None = None
+    rear_thrust_n: float | None = None
+    front_lost_percent: float | None = None
+    rear_lost_percent: float | None = None
+    rear_lost_band_percent: Band | None = None
+    moment_n_mm: float | None = None
+    wakes_n_mm: float | None = None
+    discs_n_mm: float | None = None
+    drag_n_mm: float | None = None
+    centre_n_mm: float | None = None
+    eaten_percent: float | None = None
+    eaten_band_percent: Band | None = None
 
 
 @dataclass(frozen=True)
@@ -106,13 +106,13 @@ class PullOutRow:
     load_g: float
     speed_m_s: float
     state: str
-    tilt_deg: float | None
-    power_w: float | None
-    full_speed_percent: float | None
-    rear_lost_percent: float | None
-    moment_n_mm: float | None
-    eaten_percent: float | None
-    eaten_band_percent: Band | None
+    tilt_deg: float | None = None
+    power_w: float | None = None
+    full_speed_percent: float | None = None
+    rear_lost_percent: float | None = None
+    moment_n_mm: float | None = None
+    eaten_percent: float | None = None
+    eaten_band_percent: Band | None = None
 
 
 @dataclass(frozen=True)
@@ -168,13 +168,13 @@ class DragRow:
 class DescentRow:
     """Sinking at one forward speed: the rates of descent in the vortex-ring region, None where there is none.
 
-    `steepest_deg` is the path down that keeps a fifth of the least of them in hand.
+    `keep_below_m_s` leaves a fifth of the least of them in hand (common practice, no source).
     """
 
     forward_m_s: float
     enters_m_s: float | None
     leaves_m_s: float | None
-    steepest_deg: float
+    keep_below_m_s: float | None
 
 
 @dataclass(frozen=True)

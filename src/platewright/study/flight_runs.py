@@ -29,8 +29,8 @@ DOUBTS = (
     Doubt(wake=0.7, sinking=2.0),
     Doubt(wake=1.3),
 )
-"""The best estimate, then the ends: drag by a quarter either way, forces along discs up to three times (small craft were
-measured to have that, from memory), wakes weaker and steeper, as they roll up and sink, or stronger (assumed)."""
+"""The best estimate, then the ends: drag by a quarter either way, forces along discs up to three times (small craft
+were measured to have that, from memory), wakes weaker and steeper, as they roll up and sink, or stronger (assumed)."""
 
 
 @dataclass(frozen=True)

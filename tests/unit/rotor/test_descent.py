@@ -3,7 +3,7 @@ import math
 
 import pytest
 
-from platewright.rotor.descent import descent_margin, descent_range, steepest_safe_path
+from platewright.rotor.descent import descent_margin, descent_range
 
 
 def test_ends_of_the_region():
@@ -22,10 +22,3 @@ def test_margin_is_negative_inside_and_endless_beyond():
     assert descent_margin(0.0, 5.0, 8.0) == pytest.approx(-1.4)
     assert descent_margin(0.0, 13.0, 8.0) == math.inf
     assert descent_margin(9.0, 5.0, 8.0) == math.inf
-
-
-def test_a_path_that_keeps_the_margin():
-    angle = steepest_safe_path(4.0, 8.0)
-    region = descent_range(4.0, 8.0)
-    assert 4.0 * math.tan(angle) == pytest.approx(0.8 * region[0])
-    assert steepest_safe_path(8.0, 8.0) == pytest.approx(math.pi / 2)
