@@ -136,7 +136,7 @@ def _part_of_kit(
         .where(lot.c.code == out_of, movement.c.kind == "kit")
     ).first()
     if kit_row is None or _out(connection, int(kit_row.id)) < 1:
-        msg = f"no kit '{out_of}' is sold; 'stock where LOT' and 'stock list --kits' show their numbers."
+        msg = f"no kit '{out_of}' is sold; 'stock where LOT' shows the numbers of kits."
         raise LedgerError("ledger.not_sold", msg)
     kit_lot = int(kit_row.id)
     code = find_item(connection, what).id

@@ -200,6 +200,6 @@ def _check_order(connection: Connection, number: int, party: str | None) -> str:
     row = connection.execute(select(document.c.kind, document.c.party).where(document.c.id == number)).first()
     if row is None or row.kind != "order" or (party is not None and row.party != party):
         of = f" to supplier '{party}'" if party is not None else ""
-        msg = f"there is no order {number}{of}; 'stock orders' shows those that are open."
+        msg = f"there is no order {number}{of}; 'stock list --orders' shows those that are open."
         raise LedgerError("ledger.order", msg)
     return str(row.party)

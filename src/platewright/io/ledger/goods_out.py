@@ -12,7 +12,7 @@ from sqlalchemy import Connection, func, select
 
 from platewright.foundation.errors import LedgerError
 from platewright.io.ledger.booking import Move, add_lot, add_moves, check_quantity, open_document, price_of, usable
-from platewright.io.ledger.item_tables import kit_line, substitute
+from platewright.io.ledger.item_tables import item, kit_line, substitute
 from platewright.io.ledger.items import find_item, find_kit, settings
 from platewright.io.ledger.tables import lot
 from platewright.shop.lots import take_oldest_first
@@ -125,7 +125,7 @@ def sell(
     connection : Connection
         That writes.
     lines : sequence of SaleLine
-        What; a kit by its code or its frame's name.
+        What; a kit by its own number, its code or its frame's name.
     on : date
         When.
     buyer, reference : str
@@ -146,16 +146,16 @@ def sell(
     taken_before: Counter[int] = Counter()
     said, moves = [], []
     for line in lines:
-        code, kind = _sellable(connection, line.item)
+        code, kind, lot_code = _sellable(connection, line)
         check_quantity(line.quantity, f"'{code}'")
         free, held = usable(connection, [code])
         stock = [(b.lot_id, b.quantity - taken_before[b.lot_id]) for b in free[code]]
         names = _codes(connection, code, [lot_id for lot_id, _ in stock])
-        if line.lot:
-            stock = [(lot_id, pieces) for lot_id, pieces in stock if names[lot_id] == line.lot]
+        if lot_code:
+            stock = [(lot_id, pieces) for lot_id, pieces in stock if names[lot_id] == lot_code]
         taken, missing = take_oldest_first(stock, line.quantity)
-        if missing and (not allow_negative or line.lot or kind == "sale"):
-            raise _short_of(code, line, line.quantity - missing, held.get(code, 0))
+        if missing and (not allow_negative or lot_code or kind == "sale"):
+            raise _short_of(code, line.quantity, lot_code, line.quantity - missing, held.get(code, 0))
         if missing:
             taken.append((unbooked_lot(connection, number, code), missing))
             names.update(_codes(connection, code, [taken[-1][0]]))
@@ -173,15 +173,25 @@ def unbooked_lot(connection: Connection, number: int, code: str) -> int:
     return int(found) if found is not None else add_lot(connection, number, code, "unbooked")
 
 
-def _sellable(connection: Connection, name: str) -> tuple[str, str]:
-    """Return the item and whether it is sold as a kit or as a spare; a name may be that of a frame."""
+def _sellable(connection: Connection, line: SaleLine) -> tuple[str, str, str]:
+    """Return item, whether it is sold as a kit or as a spare, and its lot, if one is named.
+
+    A kit is named by its own number, its code or its frame's name.
+    """
+    own = connection.execute(
+        select(lot.c.item_id)
+        .join(item, item.c.id == lot.c.item_id)
+        .where(lot.c.code == line.item, item.c.kind == "kit")
+    ).scalar()
+    if own is not None:
+        return str(own), "sale", line.item
     try:
-        found = find_item(connection, name)
+        found = find_item(connection, line.item)
     except LedgerError as error:
         if error.code != "ledger.unknown_item":
             raise
-        return find_kit(connection, name), "sale"
-    return found.id, "sale" if found.kind == "kit" else "spare"
+        return find_kit(connection, line.item), "sale", line.lot
+    return found.id, "sale" if found.kind == "kit" else "spare", line.lot
 
 
 def _codes(connection: Connection, code: str, lots: Sequence[int]) -> dict[int, str]:
@@ -245,8 +255,8 @@ def _take(
     return [*rows, (need.billed, unbooked_lot(connection, number, need.billed), wanted)]
 
 
-def _short_of(code: str, line: SaleLine, there: int, held: int) -> LedgerError:
-    of_lot = f" of lot '{line.lot}'" if line.lot else ""
+def _short_of(code: str, wanted: int, lot_code: str, there: int, held: int) -> LedgerError:
+    of_lot = f" of lot '{lot_code}'" if lot_code else ""
     more = f", and {held} not accepted by a check" if held else ""
-    msg = f"{line.quantity} of '{code}'{of_lot} cannot be sold: {there} in stock{more}; nothing was booked."
+    msg = f"{wanted} of '{code}'{of_lot} cannot be sold: {there} in stock{more}; nothing was booked."
     return LedgerError("ledger.negative", msg)

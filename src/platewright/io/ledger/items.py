@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
-from sqlalchemy import Connection, delete, func, insert, select, update
+from sqlalchemy import ColumnElement, Connection, delete, func, insert, select, update
 
 from platewright.foundation.errors import LedgerError, nearest_names
-from platewright.io.ledger.item_tables import ITEM_KINDS, item, kit, ledger, offer, substitute, supplier
+from platewright.io.ledger.item_tables import ITEM_KINDS, item, item_use, kit, ledger, offer, substitute, supplier
 
 __all__ = [
     "FoundItem",
@@ -100,7 +101,7 @@ def add_item(
 
 
 def find_item(connection: Connection, name: str) -> FoundItem:
-    """Return an item, asked for by its code or by a name that only one item has.
+    """Return an item, asked for by its code, by a name that only one item has, or as FRAME:PART in its last revision.
 
     Raises
     ------
@@ -111,11 +112,14 @@ def find_item(connection: Connection, name: str) -> FoundItem:
     found = connection.execute(select(*columns).where(item.c.id == name)).first()
     if found is not None:
         return FoundItem(*found)
+    frame, _, part = name.partition(":")
+    if part:
+        return FoundItem(*_part_of_frame(connection, frame, part, columns))
     rows = connection.execute(select(*columns).where(func.lower(item.c.name) == name.lower())).all()
     if len(rows) == 1:
         return FoundItem(*rows[0])
     if rows:
-        msg = f"'{name}' may be {' or '.join(sorted(r.id for r in rows))}; give the code."
+        msg = f"'{name}' may be {' or '.join(sorted(r.id for r in rows))}; give the code, or FRAME:PART for a part."
         raise LedgerError("ledger.ambiguous", msg)
     known = connection.execute(select(item.c.id)).scalars().all()
     raise _unknown("item", name, known, "add it with 'stock items'")
@@ -254,6 +258,22 @@ def check_currency(currency: str) -> str:
         msg = f"a currency is three capitals such as EUR (got '{currency}')."
         raise LedgerError("ledger.value", msg)
     return currency
+
+
+def _part_of_frame(
+    connection: Connection, frame: str, part: str, columns: Sequence[ColumnElement[Any]]
+) -> Sequence[Any]:
+    found = connection.execute(
+        select(*columns)
+        .join(item_use, item_use.c.item_id == item.c.id)
+        .where(func.lower(item_use.c.frame) == frame.lower(), func.lower(item_use.c.part) == part.lower())
+        .order_by(item_use.c.revision.desc())
+        .limit(1)
+    ).first()
+    if found is not None:
+        return found
+    known = [f"{r.frame}:{r.part}" for r in connection.execute(select(item_use.c.frame, item_use.c.part).distinct())]
+    raise _unknown("item", f"{frame}:{part}", known, "enter its frame with 'stock items FRAME.toml'")
 
 
 def _check_code(code: str) -> None:
