@@ -32,6 +32,7 @@ def strength_study(
     records: Path | None = None,
     thrust_ratio: float | None = None,
     folder: Path | None = None,
+    in_time: bool = False,
     kept: PartCache | None = None,
 ) -> StrengthStudy:
     """Solve the frame of a design file.
@@ -46,6 +47,8 @@ def strength_study(
         Full static thrust by weight; that of the motor's class when None [-].
     folder : Path or None
         Of outlines and reduced parts; the user's cache folder when None.
+    in_time : bool
+        Whether hits are stepped in time as well.
     kept : mutable mapping or None
         Reduced parts, kept between calls; those in the folder when None.
 
@@ -57,7 +60,7 @@ def strength_study(
         If a plate cannot be modelled, or something hangs together by nothing.
     """
     parts = StoredParts((folder or cache_folder()) / "reduced") if kept is None else kept
-    return frame_strength(load(path, records, folder).assembly, thrust_ratio, parts)
+    return frame_strength(load(path, records, folder).assembly, thrust_ratio, parts, in_time)
 
 
 def strength_json(strength: FrameStrength) -> str:

@@ -17,6 +17,7 @@ def strength(
     /,
     *,
     thrust_ratio: float | None = None,
+    in_time: bool = False,
     json: bool = False,
     out: Path | None = None,
     catalogue: Path | None = None,
@@ -29,6 +30,8 @@ def strength(
         The design file.
     thrust_ratio
         Full static thrust by weight; that of the motor's class unless given.
+    in_time
+        Also step each hit in time, as a free craft that runs into something; takes some seconds.
     json
         Print JSON instead of tables.
     out
@@ -36,7 +39,7 @@ def strength(
     catalogue
         A folder of your own catalogue records, laid over the shipped ones.
     """
-    study = strength_study(frame, catalogue, thrust_ratio)
+    study = strength_study(frame, catalogue, thrust_ratio, in_time=in_time)
     if out is not None:
         write_strength_pictures(study, out)
     if json:
@@ -50,6 +53,14 @@ def strength(
     )
     for table in (*case_tables(result), *other_tables(result)):
         console.print(table)
+    if result.crash_index is not None:
+        index = result.crash_index
+        band = f"{index.band[0]:.0f} to {index.band[1]:.0f}"
+        console.print(
+            f"Crash index {index.value:.0f} ({band}) over {index.kinds_of_hits} kinds of hits: 100 times the geometric "
+            "mean of their energies by flying mass, per 1 J/kg. An index of our own, to rank designs that carry the "
+            "same things; no height and no speed follows from it."
+        )
     for limit in result.limits:
         console.print(f"- {limit}")
     return 0

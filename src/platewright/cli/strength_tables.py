@@ -20,6 +20,8 @@ def case_tables(result: FrameStrength) -> Iterator[Table]:
 
 def other_tables(result: FrameStrength) -> Iterator[Table]:
     """Yield all other tables that have rows."""
+    if result.strikes:
+        yield _strikes(result)
     if result.without_braces:
         yield _braces(result)
     yield _modes(result)
@@ -72,6 +74,18 @@ def _hits(result: FrameStrength) -> Table:
             meets = f"{row.effective_mass_g:.0f}"
             other = f"{row.next_failure}, {row.next_by:.2f}"
             table.add_row(row.case, f"{row.energy_j:.2g}", band, meets, _first(row), other)
+    return table
+
+
+def _strikes(result: FrameStrength) -> Table:
+    table = _table(
+        "Hits in time: energy of the mass that is met, when something fails first",
+        *("case", "J", "contact soft to hard", "slowly", "fails first"),
+    )
+    slow = {row.case: row.energy_j for row in result.cases}
+    for row in result.strikes:
+        band = f"{row.energy_band_j[0]:.2g} to {row.energy_band_j[1]:.2g}"
+        table.add_row(row.case, f"{row.energy_j:.2g}", band, f"{slow[row.case]:.2g}", row.first_failure)
     return table
 
 

@@ -7,10 +7,11 @@ import math
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.mass import mass_items, total_mass
 from platewright.foundation.errors import StructureError
-from platewright.foundation.units import G_PER_T, MM_PER_M
+from platewright.foundation.units import G_PER_T, KG_PER_G, MM_PER_M
 from platewright.model.catalogue.power import Motor
 from platewright.rotor.air import STANDARD_GRAVITY
 from platewright.study.strength_cases import FULL_THRUST, built_in_cases
+from platewright.study.strength_impact import index_of, strike_rows
 from platewright.study.strength_joints import SOFT, STIFF, TYPICAL
 from platewright.study.strength_judge import judge
 from platewright.study.strength_model import frame_model
@@ -27,8 +28,9 @@ __all__ = ["frame_strength"]
 _MODES = 12
 _LIMITS = (
     "Joints are springs that neither slip nor open; the soft and stiff models bound what is not known of them.",
-    "Energies are strain energies of a slow load that the craft's own inertia balances; stress waves, crushing where "
-    "the blow lands and damage from earlier blows are left out.",
+    "Energies are strain energies of a slow load that the craft's own inertia balances, known within a factor 2 at "
+    "best; stress waves, crushing where the blow lands and damage from earlier blows are left out. They say what fails "
+    "first and rank designs; what a craft survives does not follow from them.",
     "Plies are judged 1 mm or more off rims of bolted holes; delamination and crushing under heads are left out.",
     "Screws are judged by tension with the moment that opens the joint, and shear as if friction held nothing; screws "
     "of motors and boards are not judged.",
@@ -37,7 +39,10 @@ _LIMITS = (
 
 
 def frame_strength(
-    assembly: Assembly, thrust_ratio: float | None = None, cache: PartCache | None = None
+    assembly: Assembly,
+    thrust_ratio: float | None = None,
+    cache: PartCache | None = None,
+    in_time: bool = False,
 ) -> StrengthStudy:
     """Solve a frame.
 
@@ -49,6 +54,8 @@ def frame_strength(
         Full static thrust by weight; that of the motor's class when None [-].
     cache : mutable mapping or None
         Keeps reduced parts from one call to the next.
+    in_time : bool
+        Whether hits are stepped in time as well.
 
     Raises
     ------
@@ -68,11 +75,15 @@ def frame_strength(
     modes = [run.model.frame.modes(_MODES) for run in runs.values()]
     rows = mode_rows(typical.model, modes)
     speeds = speed_rows(assembly, rows, ratio)
+    cases = tuple(case_row(n, runs, ends) for n in range(len(typical.cases)))
+    own = frozenset(case.name for case in typical.cases if case.record in assembly.design.load_case)
     strength = FrameStrength(
         assembly.design.frame.name,
         typical.model.mass * G_PER_T,
         ratio,
-        tuple(case_row(n, runs, ends) for n in range(len(typical.cases))),
+        cases,
+        index_of(cases, own, typical.model.mass * G_PER_T * KG_PER_G),
+        strike_rows(assembly, typical) if in_time else (),
         rows,
         speeds,
         shake_rows(assembly, typical.model, speeds),

@@ -11,6 +11,7 @@ from platewright.study.strength_model import FrameModel
 
 __all__ = [
     "CaseRow",
+    "CrashIndex",
     "FrameMode",
     "FrameStrength",
     "ScrewMaterialRow",
@@ -18,6 +19,7 @@ __all__ = [
     "SlipRow",
     "SpeedRow",
     "StrengthStudy",
+    "StrikeRow",
     "WithoutRow",
 ]
 
@@ -125,6 +127,30 @@ class SlipRow:
 
 
 @dataclass(frozen=True)
+class StrikeRow:
+    """A hit stepped in time: energy of the mass that the blow meets at the speed at which something fails first.
+
+    The band covers contacts from soft to hard; `drift_percent` is by how much the energy of the steps is not kept.
+    """
+
+    case: str
+    energy_j: float
+    energy_band_j: Band
+    first_failure: str
+    how: str
+    drift_percent: float
+
+
+@dataclass(frozen=True)
+class CrashIndex:
+    """An index of our own: 100 times the geometric mean, over kinds of hits, of energy by flying mass, per 1 J/kg."""
+
+    value: float
+    band: Band
+    kinds_of_hits: int
+
+
+@dataclass(frozen=True)
 class FrameStrength:
     """Structure of one frame."""
 
@@ -132,6 +158,8 @@ class FrameStrength:
     mass_g: float
     thrust_ratio: float
     cases: tuple[CaseRow, ...]
+    crash_index: CrashIndex | None
+    strikes: tuple[StrikeRow, ...]
     modes: tuple[FrameMode, ...]
     speeds: tuple[SpeedRow, ...]
     shakes: tuple[ShakeRow, ...]
