@@ -26,6 +26,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
         *("antenna", "battery", "board", "body", "camera", "carbon", "corner", "disc", "ground", "lead", "service"),
         "web",
     ),
+    "flying": ("hover",),
     "making": ("corner", "cut", "part", "web"),
 }
 _ADAPTER = TypeAdapter(CheckResult)

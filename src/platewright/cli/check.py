@@ -16,6 +16,7 @@ from platewright.app.check import check as run_check
 from platewright.app.check import check_json, invalid_json
 from platewright.cli.clearance_tables import clearance_tables
 from platewright.cli.fit_tables import fit_tables
+from platewright.cli.hover_tables import hover_tables, source_lines
 from platewright.cli.service import service_table
 from platewright.cli.signal_tables import signal_tables
 from platewright.cli.strength_tables import case_tables
@@ -93,6 +94,7 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
         console.print(service_table(result.service))
         for table in (*fit_tables(result), *signal_tables(result.signals)):
             console.print(table)
+        _hover(result, console)
         if result.strength is not None:
             for table in case_tables(result.strength):
                 console.print(table)
@@ -104,6 +106,15 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
         f"{'fails' if counts[Severity.FAIL] else 'ok'}: {counts[Severity.FAIL]} fail, {counts[Severity.WARN]} warn, "
         f"{counts[Severity.NOTE]} note"
     )
+
+
+def _hover(result: CheckResult, console: Console) -> None:
+    if result.hover is None:
+        return
+    for table in hover_tables(result.hover):
+        console.print(table)
+    for line in source_lines(result.hover):
+        console.print(Text(line))
 
 
 def _finding(f: Finding) -> Text:

@@ -118,11 +118,17 @@ class PropellerTable:
         (n,) array, (n,) array
             CT and CP [-].
         """
+        low, high, ct, cp = self._static_lines
+        wanted = np.clip(np.log(speed), low, high)
+        return np.polyval(ct, wanted), np.polyval(cp, wanted)
+
+    @cached_property
+    def _static_lines(self) -> tuple[float, float, Array, Array]:
+        """Ends in ln(speed) and the two lines."""
         known = np.log(self.speed[self.at_rest])
-        wanted = np.clip(np.log(speed), known.min(), known.max())
         degree = min(1, known.size - 1)
         ct, cp = (np.polyfit(known, c[self.at_rest], degree) for c in (self.thrust_coefficient, self.power_coefficient))
-        return np.polyval(ct, wanted), np.polyval(cp, wanted)
+        return float(known.min()), float(known.max()), ct, cp
 
 
 def reynolds_number(speed: Array, diameter: float | Array) -> Array:

@@ -21,6 +21,7 @@ from platewright.study.clearance_findings import clearances
 from platewright.study.cut_findings import cut_findings
 from platewright.study.equipment_findings import equipment_findings
 from platewright.study.hole_findings import hole_findings
+from platewright.study.hover_findings import hovering
 from platewright.study.kit_findings import kit_findings
 from platewright.study.level_findings import level_findings
 from platewright.study.results import (
@@ -65,6 +66,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     battery_rows, battery_findings = batteries(assembly, prisms, interior.packs)
     board_report, board_findings = boards(assembly, prisms, interior)
     signal_report, signal_findings = signals(assembly, prisms, interior)
+    hover, hover_findings = hovering(assembly, prisms)
     service = service_rows(assembly, order.covered, prisms=prisms)
     found: list[Finding] = [
         *screw_findings(assembly, order),
@@ -81,6 +83,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         *view_findings,
         *battery_findings,
         *board_findings,
+        *hover_findings,
     ]
     return CheckResult(
         assembly.design.frame.name,

@@ -1,171 +1,238 @@
-"""Hover, full throttle and endurance of a craft named in the shop's units, with bands from the propeller's."""
+"""Hover, cruise, hard flying and full throttle of a design, with bands, and what its parts are asked for it."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
-from platewright.foundation.units import AH_PER_MAH, KG_PER_G, M_PER_INCH, OHM_PER_MOHM, RAD_PER_S_PER_RPM
-from platewright.rotor.air import STANDARD_GRAVITY, standard_air
-from platewright.rotor.battery import USABLE_FRACTION, Pack
-from platewright.rotor.hover import Rotor, full_throttle, hover
-from platewright.rotor.motor import Motor
-from platewright.study.propellers import PropellerEstimate, estimate_propeller
+import numpy as np
 
-__all__ = ["Craft", "HoverEstimate", "estimate_hover"]
+from platewright.foundation.errors import RotorError
+from platewright.foundation.units import RAD_PER_S_PER_RPM
+from platewright.rotor.air import standard_air
+from platewright.rotor.battery import USABLE_FRACTION
+from platewright.rotor.heat import heating_time, shed_power
+from platewright.rotor.hover import FullThrottle, Hover
+from platewright.rotor.motor import Running, speed_up_time
+from platewright.rotor.vertical import COAXIAL, Craft, Factors, Level, level, lift, most_lift
+from platewright.study.hover_results import Band, HoverReport, LimitRow, UseRow
+from platewright.study.powertrain import CONTROLLER_MOHM, Powertrain
 
-_ROUNDS = 6
-_START_RPM = 12_000.0
+__all__ = ["HARD_FLYING", "craft_of", "hover_report"]
+
+HARD_FLYING = ((0.30, 1.0), (0.35, 1.7), (0.25, 3.0), (0.10, math.inf))
+"""Shares of time and thrust over weight of a hard flight, the last at full throttle; our own, no source."""
+_SPEEDS = np.arange(4.0, 41.0, 2.0)  # m/s, for cruise
 _MIN_PER_H = 60.0
+_S_PER_MIN = 60.0
+_M_PER_MM, _KG_PER_G = 1e-3, 1e-3
+_MASS_TO_G = 1e3
 
 
 @dataclass(frozen=True)
-class Craft:
-    """What hovers.
+class _Flown:
+    """Hover, cruise, full throttle and the mean of hard flying."""
+
+    hover: Hover
+    full: FullThrottle
+    hard_current: float  # out of the battery [A]
+    hard_power: float
+    hard_loss: float  # of one motor [W]
+    hard_motor: tuple[float, float, float]  # throttle [-], speed [rad/s], current [A]
+
+
+def craft_of(train: Powertrain) -> Craft:
+    """Return a powertrain as the rotor layer hovers it, at sea level.
 
     Parameters
     ----------
-    mass_g : float
-        Whole mass with the battery [g].
-    rotors : int
-        Number of equal rotors.
-    diameter_in, pitch_in : float
-        As printed on the propeller [in].
-    blades : int
-        Of each propeller.
-    kv_rpm_per_v, resistance_mohm, no_load_current_a : float
-        Of the motor with its controller and leads.
-    cells : int
-        In series.
-    capacity_mah, cell_resistance_mohm, c_rating : float
-        Of the battery; the realistic rating, not the label's.
-    other_power_w : float
-        Boards, camera, transmitter [W].
-    current_limit_a : float
-        Of one motor and its controller [A].
+    train : Powertrain
+        Of a design.
     """
-
-    mass_g: float
-    rotors: int
-    diameter_in: float
-    pitch_in: float
-    blades: int
-    kv_rpm_per_v: float
-    resistance_mohm: float
-    no_load_current_a: float
-    cells: int
-    capacity_mah: float
-    cell_resistance_mohm: float
-    c_rating: float
-    other_power_w: float = 8.0
-    current_limit_a: float = math.inf
+    return Craft(
+        train.mass,
+        train.rotors,
+        train.propeller,
+        train.motor.turning,
+        train.pack,
+        train.other_power,
+        train.is_coaxial,
+        standard_air().density,
+    )
 
 
-@dataclass(frozen=True)
-class HoverEstimate:
-    """Hover in numbers; pairs are (low, high) where nine propellers in ten lie.
+def hover_report(train: Powertrain, drag_area: float) -> HoverReport:
+    """Return what a design takes to fly.
 
     Parameters
     ----------
-    throttle : float
-        Share of the sagged voltage [-].
-    speed_rpm, motor_current_a, battery_current_a, power_w, figure_of_merit : float
-        At half charge.
-    power_band_w, endurance_band_min : tuple
-        From the bands of CT and CP, taken as independent.
-    endurance_min : float
-        On four fifths of the capacity.
-    thrust_to_weight : float
-        At full throttle and 90 % charge, before any limit of current [-].
-    thrust_to_weight_band : tuple
-        From the band of CT.
-    full_motor_current_a, full_battery_current_a : float
-        At full throttle.
-    motor_over_limit, battery_over_limit : bool
-        Whether full throttle asks more than motor or battery bear for long.
-    source : str
-        What the propeller's numbers come from.
-    """
-
-    throttle: float
-    speed_rpm: float
-    motor_current_a: float
-    battery_current_a: float
-    power_w: float
-    power_band_w: tuple[float, float]
-    figure_of_merit: float
-    endurance_min: float
-    endurance_band_min: tuple[float, float]
-    thrust_to_weight: float
-    thrust_to_weight_band: tuple[float, float]
-    full_motor_current_a: float
-    full_battery_current_a: float
-    motor_over_limit: bool
-    battery_over_limit: bool
-    source: str
-
-
-def estimate_hover(craft: Craft, height_m: float = 0.0) -> HoverEstimate:
-    """Estimate hover and full throttle, the propeller at its own Reynolds number in each.
-
-    Parameters
-    ----------
-    craft : Craft
-        What hovers.
-    height_m : float
-        Geopotential height in the standard atmosphere.
+    train : Powertrain
+        Motor, propeller, battery.
+    drag_area : float
+        Drag over dynamic pressure [m^2], for cruise.
 
     Raises
     ------
     RotorError
-        If it cannot hover, or its battery cannot give the power; one sentence says why.
+        If it cannot hover; one sentence says why.
     """
-    density = standard_air(height_m).density
-    motor = Motor(
-        craft.kv_rpm_per_v * RAD_PER_S_PER_RPM,
-        craft.resistance_mohm * OHM_PER_MOHM,
-        craft.no_load_current_a,
-        craft.current_limit_a,
-    )
-    capacity = craft.capacity_mah * AH_PER_MAH
-    pack = Pack(craft.cells, capacity, craft.cell_resistance_mohm * OHM_PER_MOHM, craft.c_rating)
-    mass, weight = craft.mass_g * KG_PER_G, craft.mass_g * KG_PER_G * STANDARD_GRAVITY
-    speed, full_speed = _START_RPM, _START_RPM
-    for _ in range(_ROUNDS):
-        propeller, full_propeller = _propeller(craft, speed), _propeller(craft, full_speed)
-        found = hover(
-            mass, craft.rotors, _rotor(craft, propeller, density), motor, pack, other_power=craft.other_power_w
-        )
-        full = full_throttle(craft.rotors, _rotor(craft, full_propeller, density), motor, pack)
-        speed, full_speed = (r.speed / RAD_PER_S_PER_RPM for r in (found.running, full.running))
-    relative = math.hypot(1.5 * propeller.ct_band_pct, propeller.cp_band_pct) / 100
-    power_band = (found.power / (1 + relative), found.power * (1 + relative))
-    hours = USABLE_FRACTION * capacity / found.current
-    minutes = hours * _MIN_PER_H
-    ratio, band = full.thrust / weight, full_propeller.ct_band_pct / 100
-    return HoverEstimate(
-        found.throttle,
-        speed,
-        found.running.current,
-        found.current,
-        found.power,
-        power_band,
-        found.figure_of_merit,
-        minutes,
-        (minutes / (1 + relative), minutes * (1 + relative)),
+    craft = craft_of(train)
+    flown = _fly(craft, Factors())
+    changes = [_change(craft, flown, f) for f in _factors(train)]
+    cruise = _cruise(craft, drag_area)
+    ratio = flown.full.thrust / craft.weight
+    spread = math.hypot(*(c["ratio"] for c in changes))
+    shed = shed_power(train.motor_record.bell_d_mm * _M_PER_MM, train.motor_record.seat_height_mm * _M_PER_MM)
+    full_loss = _loss(flown.full.running)
+    bearing = heating_time(train.motor_record.mass_g * _KG_PER_G, full_loss, shed)
+    running = flown.hover.running
+    return HoverReport(
+        True,
+        train.mass * _MASS_TO_G,
+        train.rotors,
         ratio,
-        (ratio * (1 - band), ratio * (1 + band)),
-        full.running.current,
-        full.current,
-        full.running.current > motor.current_limit,
-        full.current > pack.current_limit,
-        propeller.source,
+        (ratio * (1 - spread), ratio * (1 + spread)),
+        flown.hover.figure_of_merit,
+        _uses(craft, flown, cruise, changes),
+        _limits(train, flown, shed),
+        None if math.isinf(bearing) else bearing,
+        1000
+        * speed_up_time(
+            train.motor.turning,
+            running.torque / running.speed**2,
+            train.inertia,
+            flown.hover.voltage,
+            flown.hover.throttle,
+        ),
+        train.propeller.source,
+        f"{train.motor_record.title}, {train.motor.kv_rpm_per_v:.0f} rpm/V, {train.motor.resistance_mohm:.0f} mohm "
+        f"with controller, {train.motor.no_load_current_a:.2f} A without load: {train.motor.source}",
+        f"{train.pack.cells} cells, {train.battery_record.capacity_mah:g} mAh: {train.battery_record.source}",
+        _assumptions(train, drag_area),
     )
 
 
-def _propeller(craft: Craft, speed_rpm: float) -> PropellerEstimate:
-    return estimate_propeller(craft.diameter_in, craft.pitch_in, craft.blades, speed_rpm)
+def _fly(craft: Craft, factors: Factors) -> _Flown:
+    found, full = lift(craft, 1.0, factors), most_lift(craft, factors)
+    if full.thrust <= craft.weight:
+        message = (
+            f"the craft of {craft.mass:.2f} kg cannot hover: at full throttle its rotors lift "
+            f"{full.thrust / craft.weight * craft.mass:.2f} kg; take a larger propeller, a higher Kv, more cells or "
+            "less mass."
+        )
+        raise RotorError(message)
+    most = most_lift(craft, factors, charge=0.5)
+    current = power = loss = 0.0
+    motor = np.zeros(3)
+    for share, times in HARD_FLYING:
+        try:
+            if math.isinf(times):
+                raise RotorError
+            one = lift(craft, times, factors)
+            point = (one.current, one.power, one.running, one.throttle)
+        except RotorError:  # beyond what it can: full throttle instead
+            point = (most.current, most.voltage * most.current, most.running, 1.0)
+        current, power = current + share * point[0], power + share * point[1]
+        loss += share * _loss(point[2])
+        motor += share * np.array([point[3], point[2].speed, point[2].current])
+    return _Flown(found, full, current, power, loss, (float(motor[0]), float(motor[1]), float(motor[2])))
 
 
-def _rotor(craft: Craft, propeller: PropellerEstimate, density: float) -> Rotor:
-    return Rotor(craft.diameter_in * M_PER_INCH, propeller.ct, propeller.cp, density)
+def _factors(train: Powertrain) -> tuple[Factors, ...]:
+    """Return one end of each band; the other end is taken to lie as far off."""
+    ct, cp = (float(b) for b in train.propeller.band(0.0))
+    return Factors(thrust=1 - ct), Factors(power=1 + cp), Factors(resistance=1 + train.motor.band)
+
+
+def _change(craft: Craft, nominal: _Flown, factors: Factors) -> dict[str, float]:
+    """Return relative changes; a craft that no longer hovers counts as one that has lost what its thrust loses."""
+    try:
+        other = _fly(craft, factors)
+    except RotorError:
+        full = most_lift(craft, factors)
+        lost = abs(1 - full.thrust / nominal.full.thrust)
+        return {"ratio": lost, "hover": 1.5 * lost, "hard": 1.5 * lost, "full": lost}
+    pairs: dict[str, Callable[[_Flown], float]] = {
+        "ratio": lambda f: f.full.thrust,
+        "hover": lambda f: f.hover.power,
+        "hard": lambda f: f.hard_power,
+        "full": lambda f: f.full.voltage * f.full.current,
+    }
+    return {name: abs(of(other) / of(nominal) - 1) for name, of in pairs.items()}
+
+
+def _cruise(craft: Craft, drag_area: float) -> Level | None:
+    """Return the flight that takes least energy for its way."""
+    flights = level(craft, _SPEEDS, drag_area)
+    return min(flights, key=lambda f: f.power / f.speed, default=None)
+
+
+def _uses(craft: Craft, flown: _Flown, cruise: Level | None, changes: list[dict[str, float]]) -> tuple[UseRow, ...]:
+    spread = {name: math.hypot(*(c[name] for c in changes)) for name in changes[0]}
+    one, full = flown.hover, flown.full
+    motor = (one.throttle, one.running.speed, one.running.current)
+    rows = [_use(craft, "hover", 0.0, motor, one.current, one.power, spread["hover"])]
+    if cruise is not None:
+        motor = (cruise.throttle, cruise.running_speed, cruise.motor_current)
+        rows.append(_use(craft, "cruise", cruise.speed, motor, cruise.current, cruise.power, spread["hover"]))
+    rows.append(_use(craft, "hard flying", 0.0, flown.hard_motor, flown.hard_current, flown.hard_power, spread["hard"]))
+    most = (1.0, full.running.speed, full.running.current)
+    last = _use(craft, "full throttle", 0.0, most, full.current, full.voltage * full.current, spread["full"])
+    return (*rows, replace(last, endurance_min=None, endurance_band_min=None))
+
+
+def _use(
+    craft: Craft, name: str, speed: float, motor: tuple[float, float, float], current: float, power: float, band: float
+) -> UseRow:
+    minutes = USABLE_FRACTION * craft.pack.capacity / current * _MIN_PER_H
+
+    def around(value: float) -> Band:
+        return value / (1 + band), value * (1 + band)
+
+    throttle, turning, own = motor
+    rpm = turning / RAD_PER_S_PER_RPM
+    return UseRow(name, speed, 100 * throttle, rpm, own, current, power, around(power), minutes, around(minutes))
+
+
+def _limits(train: Powertrain, flown: _Flown, shed: float) -> tuple[LimitRow, ...]:
+    one, hard, full = flown.hover, flown.hard_motor, flown.full
+    motor = (one.running.current, hard[2], full.running.current)
+    battery = (one.current, flown.hard_current, full.current)
+    rows = [LimitRow("motor", "A", *motor, None, train.motor_record.current_max_a)]
+    if train.controller is not None:
+        board = train.controller
+        rows.append(LimitRow("controller", "A", *motor, board.current_continuous_a, board.current_burst_a))
+    rows.append(LimitRow("battery", "A", *battery, train.pack.current_limit, None))
+    if train.plug is not None:
+        rows.append(LimitRow("plug", "A", *battery, train.plug.current_continuous_a, None))
+    rows.append(LimitRow("motor's loss", "W", _loss(one.running), flown.hard_loss, _loss(full.running), shed, None))
+    sound, radius = standard_air().sound_speed, train.propeller.diameter / 2
+    speeds = (one.running.speed, hard[1], full.running.speed)
+    tips = (speeds[0] * radius / sound, speeds[1] * radius / sound, speeds[2] * radius / sound)
+    rows.append(LimitRow("blade tips", "Mach", *tips, None, None))
+    return tuple(rows)
+
+
+def _loss(running: Running) -> float:
+    """Return electric less shaft power of a motor with its controller [W]."""
+    return running.voltage * running.current - running.speed * running.torque
+
+
+def _assumptions(train: Powertrain, drag_area: float) -> tuple[str, ...]:
+    said = [
+        "sea level, standard air; nothing stands in the wakes",
+        f"{train.other_power:g} W for boards, camera and transmitter",
+        f"controller and leads {CONTROLLER_MOHM:g} mohm in each motor's path, from memory, +-50 %",
+        f"drag area {drag_area * 1e4:.0f} cm2 in cruise, at the speed of least energy for its way, without other wakes",
+        "hard flying, our own: " + ", ".join(_share(s, t) for s, t in HARD_FLYING),
+        "landed with a fifth of the charge left (common practice, no source)",
+    ]
+    if train.is_coaxial:
+        said.append(f"induced power of coaxial pairs {COAXIAL:g} times that of two rotors alone, 1.16 to 1.28")
+    return tuple(said)
+
+
+def _share(share: float, times: float) -> str:
+    what = "full throttle" if math.isinf(times) else f"{times:g} times the weight"
+    return f"{share:.0%} of the time at {what}"

@@ -9,6 +9,7 @@ from platewright.study.battery_results import BatteryRow
 from platewright.study.board_results import BoardReport
 from platewright.study.camera_results import CameraRow, ViewRow
 from platewright.study.clearance_results import ClearanceReport
+from platewright.study.hover_results import HoverReport
 from platewright.study.signal_results import SignalReport
 from platewright.study.strength_results import FrameStrength
 
@@ -216,6 +217,7 @@ class CheckResult:
     batteries: tuple[BatteryRow, ...]
     boards: BoardReport
     signals: SignalReport
+    hover: HoverReport | None = None
     strength: FrameStrength | None = None
 
     @property

@@ -16,6 +16,12 @@ PACK = (
     *(plate("base", 4, (120, 90)), plate("deck", 2, (120, 90)), column("post", *POST, at=[50, 35])),
     equipment("battery", {"b": "lipo_6s_1100"}, on="deck", at_mm=[0, 0, 3]),
 )
+FLYING = (
+    plate("deck", 2, (120, 90)),
+    column("post", SCREW, "arm", "standoff M3x15", "deck", BUTTON, at=[[35, 0]], of="arm", mirror=""),
+    equipment("battery", {"b": "lipo_6s_1100"}, on="deck", at_mm=[0, 0, 3]),
+    *ROTORS,
+)
 SHARP = {"shape": "rectangle", "at_mm": [25, 0], "length_mm": 8, "width_mm": 20, "corner_mm": 0}
 # a standoff on the arm's end, under another rotor's blades
 TOWER = column("tower", SCREW, "arm", "standoff M3x20", at=[[59, 0]], of="arm", mirror="")
@@ -263,6 +269,13 @@ DESIGNS = {
     "hole.near_miss": ("warn", False, (*one(*NUT), column("two", *NUT, at=[1, 0], mirror="")), {}),
     "hole.outside": ("fail", False, one(*NUT, at=[40, 0]), {}),
     "hole.touches": ("fail", False, one(*NUT, at=[29, 0]), {}),
+    "hover.battery": ("note", True, FLYING, {}),
+    "hover.board": ("warn", True, (*FLYING, equipment("esc", {"e": "esc_20_20A"}, on="deck", at_mm=[40, 0, 3])), {}),
+    "hover.lift": ("fail", False, (*FLYING, "[drive]\nkv_rpm_per_v = 150"), {}),
+    "hover.motor": ("warn", True, (*FLYING, "[drive]\nkv_rpm_per_v = 3500"), {}),
+    "hover.propeller": ("warn", True, (*FLYING, '[drive]\npropeller = "acro_7in"'), {}),
+    "hover.ratio": ("warn", True, (*FLYING, "[drive]\nkv_rpm_per_v = 520"), {}),
+    "hover.speed": ("warn", True, (*FLYING, "[drive]\nkv_rpm_per_v = 3500"), {}),
     "key.not_shared": (
         "fail",
         False,
@@ -423,7 +436,7 @@ def test_a_design_gives_its_finding(code):
     assert finding.message.endswith((".", "]"))
     assert (finding.value is not None and finding.limit is not None) == judged
     if judged:
-        assert finding.unit in ("mm", "g", "%", "times")
+        assert finding.unit in ("mm", "g", "%", "times", "A", "W", "s", "Mach", "inch", "cells")
         assert finding.why
         # a finding that only informs may be within its limit; one that warns is beyond it, or just on it (mix-ups)
         assert severity == "note" or finding.margin <= 1e-9
