@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from platewright.io.ledger.codes import LEDGER_CODES
 from platewright.model.problem_codes import PROBLEM_CODES
 from platewright.study.codes import FINDING_CODES
 
@@ -15,7 +16,7 @@ _USED = re.compile(r'"([a-z]+\.[a-z_]+)"')
 
 def test_headings_are_the_codes() -> None:
     headings = re.findall(r"^### (\S+)$", PAGE.read_text(encoding="utf-8"), flags=re.MULTILINE)
-    assert sorted(headings) == sorted({*PROBLEM_CODES, *FINDING_CODES})
+    assert sorted(headings) == sorted({*PROBLEM_CODES, *FINDING_CODES, *LEDGER_CODES})
 
 
 def test_every_section_says_something() -> None:

@@ -38,6 +38,7 @@ _COMMANDS = {
     "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",
     "fit-propeller": "Fit a propeller's static coefficients to a thrust-stand table.",
     "fit-motor": "Fit a motor's Kv, resistance and no-load current to a thrust-stand table.",
+    "stock": "Keep the stock: items, deliveries, checks, kits, sales, returns, counts.",
     "catalogue": "List, search and show parts with their sources.",
 }
 for _name, _help in _COMMANDS.items():
