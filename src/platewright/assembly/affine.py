@@ -12,6 +12,7 @@ import math
 import zlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -110,17 +111,18 @@ class Draws:
     def __init__(self, count: int = 4000, seed: int = 1) -> None:
         self.count = count
         self._seed = seed
-        self._columns: dict[str, NDArray[np.float64]] = {}
 
     def of(self, length: Affine) -> NDArray[np.float64]:
         """(count,) drawn values of a length [mm]."""
         value = np.full(self.count, length.nominal)
         for name, half_width in length.terms.items():
-            value += half_width * self._column(name)
+            value += half_width * _column(name, self.count, self._seed)
         return value
 
-    def _column(self, name: str) -> NDArray[np.float64]:
-        if name not in self._columns:
-            generator = np.random.default_rng((self._seed, zlib.crc32(name.encode())))
-            self._columns[name] = np.clip(generator.normal(0.0, 1.0 / 3.0, self.count), -1.0, 1.0)
-        return self._columns[name]
+
+@lru_cache(maxsize=512)  # the same wherever it is asked for: name and seed say all
+def _column(name: str, count: int, seed: int) -> NDArray[np.float64]:
+    generator = np.random.default_rng((seed, zlib.crc32(name.encode())))
+    column: NDArray[np.float64] = np.clip(generator.normal(0.0, 1.0 / 3.0, count), -1.0, 1.0)
+    column.setflags(write=False)
+    return column

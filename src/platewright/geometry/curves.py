@@ -97,12 +97,22 @@ class Curves:
 
     def distance(self, points: Points) -> Floats:
         """Return the distance from every point to every edge, (n_points, n_edges) [mm]."""
-        p = points[:, None]
-        t = self.fraction_of(p)
-        on_line = np.abs(p - (self.start + (self.end - self.start) * np.clip(t, 0.0, 1.0)))
-        to_ends = np.minimum(np.abs(p - self.start), np.abs(p - self.end))
-        on_arc = np.where((t >= 0) & (t <= 1), np.abs(np.abs(p - self.centre) - self.radius), to_ends)
-        result: Floats = np.where(self.is_arc, on_arc, on_line)
+        p, is_arc = points[:, None], self.is_arc
+        result = np.empty((len(points), len(self)))
+        if not is_arc.all():
+            lines = self.take(~is_arc)
+            chord = lines.end - lines.start
+            away = p - lines.start
+            t = (away * chord.conj()).real / np.maximum(np.abs(chord) ** 2, 1e-300)
+            result[:, ~is_arc] = np.abs(away - chord * np.clip(t, 0.0, 1.0))
+        if is_arc.any():
+            arcs = self.take(is_arc)
+            away, half = p - arcs.centre, arcs.sweep / 2
+            apart = np.abs(away)
+            # beside the arc where the direction from the centre is within half the sweep of the arc's middle
+            beside = (away * np.exp(-1j * (arcs.angle + half))).real >= apart * np.cos(half)
+            to_ends = np.minimum(np.abs(p - arcs.start), np.abs(p - arcs.end))
+            result[:, is_arc] = np.where(beside, np.abs(apart - arcs.radius), to_ends)
         return result
 
     def boxes(self) -> tuple[Floats, Floats, Floats, Floats]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from platewright.assembly.assemble import Assembly
-from platewright.assembly.mass import mass_items
+from platewright.assembly.mass import MassItem
 from platewright.fit.battery import Hazard, Pack, hazards, inertia_shares
 from platewright.fit.discs import Disc, discs_of
 from platewright.fit.pack_leads import LeadReach, balance_reach, power_reach
@@ -24,7 +24,7 @@ _KINDS = {"tip": "the tip of a screw", "nut": "a nut", "edge": "the edge of a pl
 
 
 def batteries(
-    assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], packs: Sequence[Pack]
+    assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], packs: Sequence[Pack], items: Sequence[MassItem]
 ) -> tuple[tuple[BatteryRow, ...], list[Finding]]:
     """Return the place of every battery, and what is found about it.
 
@@ -36,8 +36,10 @@ def batteries(
         Of all bodies by name.
     packs : sequence of Pack
         Its batteries.
+    items : sequence of MassItem
+        Everything that weighs.
     """
-    items, discs = (mass_items(assembly), discs_of(assembly)) if packs else ((), ())
+    discs = discs_of(assembly) if packs else ()
     rows: list[BatteryRow] = []
     found: list[Finding] = []
     for pack in packs:

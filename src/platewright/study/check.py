@@ -57,13 +57,14 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     """
     order = assembly_order(assembly)
     draws = Draws(seed=_SEED)
-    mass = mass_report(assembly)
+    items = mass_items(assembly)
+    mass = mass_report(assembly, items)
     prisms = prisms_of(assembly)
     interior = interior_of(assembly, prisms)
     report, clearance_findings = clearances(assembly, prisms, interior)
     camera_rows, camera_findings = cameras(assembly, prisms)
     view_rows, view_findings = views(assembly, prisms)
-    battery_rows, battery_findings = batteries(assembly, prisms, interior.packs)
+    battery_rows, battery_findings = batteries(assembly, prisms, interior.packs, items)
     board_report, board_findings = boards(assembly, prisms, interior)
     signal_report, signal_findings = signals(assembly, prisms, interior)
     hover, hover_findings = hovering(assembly, prisms)
@@ -120,9 +121,17 @@ def with_strength(result: CheckResult, assembly: Assembly, kept: PartCache | Non
     return replace(result, findings=_sorted((*result.findings, *found)), strength=strength)
 
 
-def mass_report(assembly: Assembly) -> MassReport:
-    """Masses of the three states of a frame and what weighs most in the bare one."""
-    items = mass_items(assembly)
+def mass_report(assembly: Assembly, known: Sequence[MassItem] | None = None) -> MassReport:
+    """Masses of the three states of a frame and what weighs most in the bare one.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        The frame.
+    known : sequence of MassItem, optional
+        What weighs in it, where that is known.
+    """
+    items = mass_items(assembly) if known is None else known
     bare = [i for i in items if i.bare]
     return MassReport(
         _state(bare),
