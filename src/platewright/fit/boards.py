@@ -41,7 +41,6 @@ _PLUG_STEP = 2.0  # between rays along a side [mm]
 _PLUG_HEIGHT = 1.5  # of a plug's middle over the bare board [mm] (common practice, no source)
 _REACH = 40.0  # what is farther from a side is no hindrance [mm]
 _IRON = 60.0  # free length of an iron's tip and a hand [mm] (common practice, no source)
-_AIR = 50.0  # what is farther away does not keep air from a board [mm] (common practice, no source)
 _N_AIR = 240
 _HARDWARE = frozenset(("screw", "nut", "washer", "standoff", "spacer"))
 _SIDES = ("front", "front left", "left", "rear left", "rear", "rear right", "right", "front right")
@@ -221,19 +220,21 @@ def battery_pads(place: BoardPlace, connector: Floats | None = None) -> list[Vec
     return [place.body.frame.point(sign * half if first == 0 else 0.0, 0.0 if first == 0 else sign * half, top)]
 
 
-def open_air(place: BoardPlace) -> float:
-    """Return the share of directions about a board's middle in which air is free for 50 mm [-].
+def open_air(place: BoardPlace, reach: float) -> float:
+    """Return the share of directions about a board's middle in which air is free for some way [-].
 
     Parameters
     ----------
     place : BoardPlace
         The board.
+    reach : float
+        What is farther from its sides does not keep air from it [mm].
     """
     bare, below, above = _boxes(place.body)
     middle = np.array(place.body.frame.point(0.0, 0.0, (below[2] + above[3]) / 2))
     ways = directions_about((0.0, 0.0, 1.0), math.pi, _N_AIR)
     others = [p for b, p in place.around if b.role != "propeller"]
-    number, _ = first_hits(others, middle, ways, _AIR + max(bare[0], bare[1]) / 2)
+    number, _ = first_hits(others, middle, ways, reach + max(bare[0], bare[1]) / 2)
     return float(np.mean(number < 0))
 
 

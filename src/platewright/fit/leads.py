@@ -16,9 +16,7 @@ from platewright.assembly.bodies import Body, Box, Cylinder, Vector
 from platewright.model.catalogue.electronics import Board
 from platewright.model.catalogue.power import Motor
 
-__all__ = ["LEAD_SLACK", "Lead", "motor_leads", "pads_of"]
-
-LEAD_SLACK = 15.0  # to turn up to the board and to solder once more after a repair [mm] (common practice, no source)
+__all__ = ["Lead", "motor_leads", "pads_of"]
 
 
 @dataclass(frozen=True)
@@ -32,7 +30,7 @@ class Lead:
     path : tuple of (float, float, float)
         From the motor's base along the arm to the pads [mm].
     length : float
-        Along the path, with `LEAD_SLACK` [mm].
+        Along the path, with slack by the rule `wire.slack_mm` [mm].
     awg : int
         Wire size of the motor's class.
     """
@@ -60,11 +58,12 @@ def motor_leads(assembly: Assembly) -> list[Lead]:
         [math.dist(root or body.frame.origin, pad) for _, pad in pads]
         for root, (body, _) in zip(roots, motors, strict=True)
     ]
+    slack = assembly.catalogue.rule("wire.slack_mm").value
     made = []
     for n, k in enumerate(_shared_out(far)):
         (body, motor), (board, pad), root = motors[n], pads[k], roots[n]
         path = (_base(body, root or pad), *([] if root is None else [root]), pad)
-        length = sum(math.dist(a, b) for a, b in pairwise(path)) + LEAD_SLACK
+        length = sum(math.dist(a, b) for a, b in pairwise(path)) + slack
         made.append(Lead(body.name, board, path, length, motor.lead_awg))
     return made
 

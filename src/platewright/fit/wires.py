@@ -19,7 +19,6 @@ import shapely
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Vector
 from platewright.fit.boards import BoardPlace, battery_pads
-from platewright.fit.leads import LEAD_SLACK
 from platewright.fit.solids import Prism
 from platewright.fit.things import Fitted, connector_point, fitted
 from platewright.geometry.curves import Floats
@@ -28,8 +27,6 @@ from platewright.model.catalogue.power import Capacitor, PowerConnector
 
 __all__ = ["Run", "Together", "beside", "distance_to_run", "wire_runs"]
 
-_SLACK = LEAD_SLACK
-_PASSES = 15.0  # a rise so near to a plate's edge goes round that edge [mm] (common practice, no source)
 _TOUCHES = 3.0  # a wire so near to a plate's face lies on it [mm]
 _STEP = 1.0  # between points at which two runs are compared [mm]
 
@@ -84,11 +81,12 @@ def wire_runs(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], places:
     """
     plug = connector_point(assembly)
     pads = {place.body.name: pad for place in places for pad in battery_pads(place, plug)}
+    slack = assembly.catalogue.rule("wire.slack_mm").value
     made = []
     for kind, one, other in _joined(assembly):
         end = pads[other.name] if kind == "power" and other.name in pads else _middle(other)
         path = _path(_middle(one), end)
-        length = sum(math.dist(a, b) for a, b in pairwise(path)) + _SLACK
+        length = sum(math.dist(a, b) for a, b in pairwise(path)) + slack
         made.append(Run(kind, one.name, other.name, path, length, _edges(assembly, prisms, path)))
     return made
 
@@ -187,17 +185,18 @@ def _points(path: Sequence[Vector]) -> Floats:
 
 def _edges(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], path: Sequence[Vector]) -> tuple[str, ...]:
     """Return the level plates that a way leads round the edge of: by rising past them, or along their face and off."""
+    near = assembly.catalogue.rule("wire.pass_edge_mm").value
     found = []
     for instance in assembly.instances.values():
         plate = prisms[instance.name][0]
-        if instance.normal == "z" and any(_passes(plate, a, b) for a, b in pairwise(np.array(path))):
+        if instance.normal == "z" and any(_passes(plate, a, b, near) for a, b in pairwise(np.array(path))):
             found.append(instance.name)
     return tuple(found)
 
 
-def _passes(plate: Prism, a: Floats, b: Floats) -> bool:
+def _passes(plate: Prism, a: Floats, b: Floats, near: float) -> bool:
     low, high = np.array([a, b]).min(axis=0), np.array([a, b]).max(axis=0)
-    if (low - _PASSES > plate.box[1]).any() or (high + _PASSES < plate.box[0]).any():
+    if (low - near > plate.box[1]).any() or (high + near < plate.box[0]).any():
         return False
     flat, height = plate.local(np.array([a, b]))
     section = plate.section.polygon
@@ -205,7 +204,7 @@ def _passes(plate: Prism, a: Floats, b: Floats) -> bool:
     if abs(flat[1] - flat[0]) < 1e-6:  # a rise
         if top <= plate.low or bottom >= plate.high:
             return False
-        return float(shapely.distance(shapely.Point(flat[0].real, flat[0].imag), section)) < _PASSES
+        return float(shapely.distance(shapely.Point(flat[0].real, flat[0].imag), section)) < near
     if bottom > plate.high + _TOUCHES or top < plate.low - _TOUCHES:
         return False
     line = shapely.LineString([(p.real, p.imag) for p in flat.tolist()])

@@ -21,6 +21,7 @@ _USB_RULE = "board_stack.usb_side_clearance_min_mm"
 _PLUG_RULE = "board_stack.plug_insertion_side_clearance_min_mm"
 _EDGE_RULE = "board_to_carbon.lead_or_coax_over_carbon_edge"
 _AIR_RULE = "board_stack.free_air_min_pct"
+_REACH_RULE = "board_stack.free_air_reach_mm"
 _BESIDE_RULE = "wire.video_beside_power_mm"
 _ALONG_RULE = "wire.video_along_power_max_mm"
 _SLIGHT = 1e-6  # lengths closer than this are one length [mm]
@@ -154,7 +155,7 @@ def _row(assembly: Assembly, prisms: Prisms, place: BoardPlace) -> BoardRow:
         _body(place.over_parts),
         tuple(SideRow(s.name, _finite(s.clear.gap), _body(s.clear)) for s in place.sides),
         tuple(PadRow(p.kind, p.point, p.off) for p in pad_access(assembly, place)),
-        100 * open_air(place) if record.needs_airflow else None,
+        100 * open_air(place, assembly.catalogue.rule(_REACH_RULE).value) if record.needs_airflow else None,
     )
 
 

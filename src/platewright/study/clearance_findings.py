@@ -21,7 +21,6 @@ from platewright.fit.discs import (
 from platewright.fit.ground import Stand, Support, first_strike, stand_on
 from platewright.fit.interference import Overlap, is_soft, near_plates, overlaps
 from platewright.fit.interior import Interior
-from platewright.fit.leads import LEAD_SLACK
 from platewright.fit.solids import Prism
 from platewright.foundation.findings import Finding, Severity
 from platewright.study.clearance_results import ClearanceReport, ClearanceRow, GroundRow, LeadRow, PropellerRoom
@@ -35,6 +34,7 @@ _SOFT_RULES = {
     "lead": "propeller_clearance.tip_to_lead_min_mm",
 }
 _FLAP_RULE = "propeller_clearance.blade_droop_allowance_mm_per_in"
+_SLACK_RULE = "wire.slack_mm"
 _PROFILE_RULE = "tolerance.routed_profile_mm"
 _DEEP = 0.1  # an overlap up to this is within what parts are made to [mm] (common practice, no source)
 _TILTS = {0.0: Severity.WARN, 15.0: Severity.WARN, 30.0: Severity.NOTE}  # [deg] (common practice, no source)
@@ -79,12 +79,13 @@ def clearances(
         )
         why = f"twice the routed profile's tolerance ({source})"
         found.append(Finding("body.near", Severity.WARN, near.one.name, text, near.gap, profile, "mm", why))
+    slack = assembly.catalogue.rule(_SLACK_RULE).value
     report = ClearanceReport(
         tuple(_pairs(assembly, between, beside)),
         tuple(_room(assembly, limit) for limit in limits),
         tuple(_ground_row(stand) for stand in stands),
         None if strike is None else math.degrees(strike.tilt),
-        tuple(LeadRow(w.motor, w.board, w.length, LEAD_SLACK, w.awg) for w in interior.leads),
+        tuple(LeadRow(w.motor, w.board, w.length, slack, w.awg) for w in interior.leads),
     )
     return report, found
 

@@ -114,10 +114,10 @@ def test_pads_beside_a_narrow_deck_are_reached() -> None:
 def test_air_is_less_between_plates_than_without_the_deck() -> None:
     made = frame()
     open_plates = [board_places(made, prisms_of(made))[1]]
-    share = open_air(open_plates[0])
+    share = open_air(open_plates[0], 50.0)
     assert 0 < share < 1
     narrow = assembled(*PLATES, POST.replace("M3x30", "M3x20"), *_boards())
-    assert open_air(places(narrow)[1]) < share
+    assert open_air(places(narrow)[1], 50.0) < share
 
 
 def _boards() -> tuple[str, ...]:

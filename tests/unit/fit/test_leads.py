@@ -5,7 +5,7 @@ import math
 import pytest
 
 from frames import assembled, equipment, part, place, plate
-from platewright.fit.leads import LEAD_SLACK, motor_leads
+from platewright.fit.leads import motor_leads
 
 SCREW, BOARD_SCREW = "screw M3 socket 12.9", "screw M3 socket 12.9"
 ARMS = part("arm", 5, (300, 30)) + place("arm", "arm", to="rotors", root_mm=[10, 10])
@@ -25,7 +25,7 @@ def test_leads_run_along_the_arm_and_up_to_the_nearest_pads():
     assert pad[:2] == pytest.approx((45 / 4, 20))  # a quarter of the length from the end of the long side
     along = math.hypot(90, 90) - 27.5 / 2  # from under the bell's edge
     assert math.dist(base, root) == pytest.approx(along, abs=1.0)
-    assert leads[0].length == pytest.approx(math.dist(base, root) + math.dist(root, pad) + LEAD_SLACK)
+    assert leads[0].length == pytest.approx(math.dist(base, root) + math.dist(root, pad) + 15)
     assert len({round(lead.length, 6) for lead in leads}) == 1
 
 
