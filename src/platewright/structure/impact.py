@@ -36,7 +36,7 @@ class ModalBody:
     Parameters
     ----------
     squares : (n,) float
-        Angular frequencies squared [1/s^2].
+        Angular frequencies squared, in rad^2/s^2.
     shapes : (n, n_freedoms) float
         On the freedoms.
     """
