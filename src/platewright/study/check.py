@@ -102,6 +102,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         battery_rows,
         board_report,
         signal_report,
+        hover,
     )
 
 

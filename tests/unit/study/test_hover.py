@@ -1,45 +1,112 @@
-"""Hover in the shop's units."""
+"""Hover, cruise, hard flying and full throttle of a design, with bands."""
 
+import math
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
+from platewright.app.load import load
 from platewright.foundation.errors import RotorError
-from platewright.study.hover import Craft, estimate_hover
+from platewright.model.catalogue import load_catalogue
+from platewright.model.drive import Drive
+from platewright.rotor.battery import USABLE_FRACTION
+from platewright.study.hover import HARD_FLYING, craft_of, hover_report
+from platewright.study.powertrain import frame_powertrain, motor_numbers
 
-FIVE_INCH = Craft(650, 4, 5.1, 4.3, 3, 1750, 80, 1.2, 6, 1300, 4.0, 35, current_limit_a=35)
-
-
-def test_numbers_hang_together():
-    h = estimate_hover(FIVE_INCH)
-    assert 0.15 < h.throttle < 0.5
-    assert h.figure_of_merit < 0.8
-    assert h.power_w > 45.68  # ideal power of four 5.0 inch rotors, momentum theory
-    assert h.endurance_min == pytest.approx(60 * 0.8 * 1.3 / h.battery_current_a)
-    for value, (low, high) in (
-        (h.power_w, h.power_band_w),
-        (h.endurance_min, h.endurance_band_min),
-        (h.thrust_to_weight, h.thrust_to_weight_band),
-    ):
-        assert low < value < high
-    assert h.source.startswith("its diameter, pitch and blades")
+ROOT = Path(__file__).parents[3]
+CATALOGUE = load_catalogue()
+HEDDLE = frame_powertrain(load(ROOT / "examples/heddle.toml").assembly)
+DRAG = 0.006  # m^2
+REPORT = hover_report(HEDDLE, DRAG)
+USES = {u.name: u for u in REPORT.uses}
+LIMITS = {row.what: row for row in REPORT.limits}
 
 
-def test_thin_air_and_mass_cost_power():
-    usual = estimate_hover(FIVE_INCH)
-    assert estimate_hover(FIVE_INCH, 2000).power_w > usual.power_w
-    heavy = estimate_hover(replace(FIVE_INCH, mass_g=800))
-    assert heavy.power_w > usual.power_w
-    assert heavy.thrust_to_weight == pytest.approx(usual.thrust_to_weight * 650 / 800)
+def test_hover_carries_the_weight_at_its_speed():
+    hover = USES["hover"]
+    omega = hover.speed_rpm * math.pi / 30
+    thrust = float(HEDDLE.propeller.at(omega).thrust)
+    assert 4 * thrust == pytest.approx(HEDDLE.mass * 9.80665, rel=1e-3)
+    torque = float(HEDDLE.propeller.at(omega).torque)
+    motor = HEDDLE.motor.turning
+    assert hover.motor_current_a == pytest.approx(motor.no_load_current + motor.speed_constant * torque, rel=1e-3)
+    volts = omega / motor.speed_constant + hover.motor_current_a * motor.resistance
+    assert hover.power_w == pytest.approx(4 * volts * hover.motor_current_a + 8, rel=1e-3)
 
 
-def test_limits_of_current_are_flagged():
-    assert not estimate_hover(replace(FIVE_INCH, current_limit_a=500, c_rating=500)).motor_over_limit
-    weak = estimate_hover(replace(FIVE_INCH, current_limit_a=10, c_rating=5))
-    assert weak.motor_over_limit
-    assert weak.battery_over_limit
+def test_endurance_is_the_usable_charge_over_the_current():
+    for use in REPORT.uses[:-1]:
+        assert use.endurance_min == pytest.approx(60 * USABLE_FRACTION * HEDDLE.pack.capacity / use.battery_current_a)
+        assert use.endurance_band_min[0] < use.endurance_min < use.endurance_band_min[1]
+        assert use.power_band_w[0] < use.power_w < use.power_band_w[1]
+    assert USES["full throttle"].endurance_min is None
 
 
-def test_a_brick_cannot_hover():
-    with pytest.raises(RotorError, match=r"cannot hover|can never give more"):
-        estimate_hover(replace(FIVE_INCH, mass_g=9000))
+def test_ways_of_flying_are_in_their_order():
+    power = [USES[name].power_w for name in ("hover", "hard flying", "full throttle")]
+    assert power == sorted(power)
+    assert sum(share for share, _ in HARD_FLYING) == pytest.approx(1.0)
+    assert USES["cruise"].speed_m_s > 5
+    assert LIMITS["blade tips"].full == pytest.approx(
+        USES["full throttle"].speed_rpm * math.pi / 30 * HEDDLE.propeller.diameter / 2 / 340.294, rel=1e-4
+    )
+
+
+def test_cruise_is_the_flight_of_least_energy_for_its_way():
+    free, dragging = (next(u for u in hover_report(HEDDLE, area).uses if u.name == "cruise") for area in (0.003, 0.02))
+    assert free.speed_m_s > dragging.speed_m_s
+    assert free.power_w / free.speed_m_s < dragging.power_w / dragging.speed_m_s
+
+
+def test_a_band_holds_thrust_power_and_winding():
+    low, high = REPORT.thrust_to_weight_band
+    ct, _ = HEDDLE.propeller.band(0.0)
+    assert low < REPORT.thrust_to_weight < high
+    assert 0.5 * float(ct) < (high - low) / 2 / REPORT.thrust_to_weight < 4 * float(ct)
+    sure = replace(HEDDLE, motor=replace(HEDDLE.motor, band=0.0))
+    other = hover_report(sure, DRAG).thrust_to_weight_band
+    assert other[1] - other[0] < high - low
+
+
+def test_more_mass_takes_more():
+    heavy = hover_report(replace(HEDDLE, mass=1.3 * HEDDLE.mass), DRAG)
+    assert heavy.uses[0].power_w == pytest.approx(1.3**1.5 * USES["hover"].power_w, rel=0.12)
+    assert heavy.thrust_to_weight == pytest.approx(REPORT.thrust_to_weight / 1.3, rel=1e-3)
+
+
+def test_coaxial_pairs_pay_for_the_wake():
+    apart = replace(HEDDLE, rotors=8)
+    pairs = hover_report(replace(apart, is_coaxial=True), DRAG)
+    alone = hover_report(apart, DRAG)
+    assert 1.05 < pairs.uses[0].power_w / alone.uses[0].power_w < 1.25
+    assert pairs.thrust_to_weight < alone.thrust_to_weight
+    assert any("coaxial" in text for text in pairs.assumptions)
+
+
+def test_every_number_names_its_source():
+    assert "acro_5in" in REPORT.propeller
+    assert "from memory" in REPORT.motor
+    assert REPORT.battery
+    assert any("fifth" in text for text in REPORT.assumptions)
+    own = motor_numbers(HEDDLE.motor_record, 6, Drive(kv_rpm_per_v=1950), CATALOGUE)
+    assert "Kv of the design" in hover_report(replace(HEDDLE, motor=own), DRAG).motor
+
+
+def test_what_cannot_hover_is_one_sentence():
+    with pytest.raises(RotorError, match=r"cannot hover: .*; take more cells"):
+        hover_report(replace(HEDDLE, mass=1.5, pack=replace(HEDDLE.pack, cells=2, cell_resistance=0.0005)), DRAG)
+    with pytest.raises(RotorError, match=r"cannot hover: at full throttle its rotors lift \d\.\d\d kg"):
+        hover_report(replace(HEDDLE, mass=0.95 * REPORT.thrust_to_weight * HEDDLE.mass), DRAG)
+
+
+def test_a_battery_that_cannot_give_the_power_is_one_sentence():
+    weak = replace(HEDDLE, pack=replace(HEDDLE.pack, cell_resistance=1.0))
+    with pytest.raises(RotorError, match=r"battery must give \d+ W but can never give more than \d+ W"):
+        hover_report(weak, DRAG)
+
+
+def test_the_craft_is_in_si_units():
+    craft = craft_of(HEDDLE)
+    assert craft.weight == pytest.approx(HEDDLE.mass * 9.80665)
+    assert craft.density == pytest.approx(1.225)
