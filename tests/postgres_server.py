@@ -82,7 +82,7 @@ class PostgresServer:
         """Kill the server's process and those it started, without a word."""
         assert self._process is not None
         pid = self._process.pid
-        children = Path("/proc", str(pid), "task", str(pid), "children").read_text().split()
+        children = _read(f"/proc/{pid}/task/{pid}/children").split()
         for one in (pid, *map(int, children)):
             with contextlib.suppress(ProcessLookupError):
                 os.kill(one, signal.SIGKILL)
@@ -120,9 +120,14 @@ class PostgresServer:
 
 def _alive(pid: int) -> bool:
     try:
-        return "\nState:\tZ" not in Path("/proc", str(pid), "status").read_text()
+        return "\nState:\tZ" not in _read(f"/proc/{pid}/status")
     except OSError:
         return False
+
+
+def _read(name: str) -> str:
+    with open(name, encoding="ascii") as file:
+        return file.read()
 
 
 def _programs() -> Path | None:

@@ -10,7 +10,7 @@ from ledgers import Databases, stocked
 from platewright.io.ledger.store import Ledger
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def databases(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Databases]:
     made = Databases(tmp_path_factory.mktemp("ledgers"))
     yield made
