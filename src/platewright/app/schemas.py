@@ -11,9 +11,10 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
+from platewright.study.cost_results import CostReport
 from platewright.study.nest_results import NestReport
 
-__all__ = ["nest_schema", "nest_schema_text"]
+__all__ = ["cost_schema", "cost_schema_text", "nest_schema", "nest_schema_text"]
 
 
 def nest_schema() -> dict[str, Any]:
@@ -24,6 +25,16 @@ def nest_schema() -> dict[str, Any]:
 def nest_schema_text() -> str:
     """Return it as the text of its file."""
     return _text(nest_schema())
+
+
+def cost_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a cost."""
+    return _schema(CostReport, "cost")
+
+
+def cost_schema_text() -> str:
+    """Return it as the text of its file."""
+    return _text(cost_schema())
 
 
 def _schema(result: type, command: str) -> dict[str, Any]:
@@ -51,6 +62,7 @@ def _text(schema: dict[str, Any]) -> str:
 
 def main() -> None:
     """Write the schemas into the documents of the working folder."""
+    Path("docs/reference/cost.schema.json").write_text(cost_schema_text(), encoding="utf-8")
     Path("docs/reference/nest.schema.json").write_text(nest_schema_text(), encoding="utf-8")
 
 

@@ -33,6 +33,7 @@ _COMMANDS = {
     "part": "Solve one part alone: displacements, reactions, ply stresses, frequencies.",
     "strength": "Say what breaks first in flight and in each kind of crash, and what vibrates at which speed.",
     "show": "Show pictures of a design, in files or in the terminal.",
+    "cost": "Say what a kit costs, by batch, by part and by choice, with the shop's own prices.",
     "nest": "Nest the plates of several kits on the shop's own sheets: cut files, pictures, yields, rests.",
     "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
     "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",

@@ -62,7 +62,7 @@ class Grid:
         return [self._shape(part, turn) for turn in (_EIGHTHS if part.turns is None else part.turns)]
 
     def forbidden(self, lying: _Shape, other: _Shape) -> tuple[Mask, tuple[int, int]]:
-        """Return shifts of `other` from that of `lying` at which it is too near, and the shift of the first [cells]."""
+        """Return shifts of `other` from `lying` at which it is too near, and the shift of the first, in cells."""
         key = (lying.part.key, lying.turn, other.part.key, other.turn)
         if key not in self._forbidden:
             size = tuple(a + b - 1 for a, b in zip(lying.taken.shape, other.own.shape, strict=True))
@@ -143,7 +143,7 @@ class SheetRaster:
         return Piece(part.key, column * CELL, row * CELL, shape.turn)
 
     def _first_free(self, shape: _Shape) -> tuple[int, int] | None:
-        """Return shift of the first free position, by columns [cells]."""
+        """Return shift of the first free position, by columns, in cells."""
         mask = self._map(shape)
         if mask is None:
             return None

@@ -86,6 +86,7 @@ class Labour(Record):
     countersink_s: Annotated[Number, Field(ge=0, le=600)] = Field(20.0, description="one countersink")
     pack_min_per_kit: _Minutes = Field(8.0, description="counting hardware, bagging, labelling")
     batch_min: _Minutes = Field(30.0, description="once a batch: order, files, clearing away")
+    design_min: _Minutes = Field(5.0, description="once a batch for each kind of part: its file, its bin, its check")
 
 
 class Clamp(Record):
@@ -155,6 +156,9 @@ class ShopFile(Record):
     name: str = Field("", max_length=60, description="the workshop")
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = Field(description="code of ISO 4217, such as EUR")
     scrap_percent: _Percent | None = Field(None, description="parts lost while cutting; the usual where left out")
+    yield_percent: Annotated[Number, Field(ge=5, le=95)] | None = Field(
+        None, description="area of parts over sheets, from your own nests; the usual where left out"
+    )
     batches: Annotated[tuple[Count, ...], Field(min_length=1, max_length=12)] = Field(
         (1, 10, 50, 200), description="kits made at once, for the table of costs"
     )

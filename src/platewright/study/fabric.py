@@ -14,6 +14,7 @@ from platewright.model.catalogue import Laminate
 
 __all__ = ["allowed_turns", "fabric_angle", "modulus_share", "weak_share"]
 
+_ISOTROPIC = "e_inplane_mpa"
 _SAME = 0.02  # moduli that differ by less are those of a fabric that may be turned by a quarter [-]
 
 
@@ -54,9 +55,15 @@ def allowed_turns(laminate: Laminate, grain_deg: float, any_turn: bool) -> tuple
     """
     if any_turn:
         return None
-    try:
-        e1, e2 = laminate.value("e1_mpa").typical, laminate.value("e2_mpa").typical
-    except CatalogueError:
-        e1, e2 = 1.0, 0.0
-    steps = (0, 90, 180, 270) if abs(e1 - e2) <= _SAME * e1 else (0, 180)
+    steps = (0, 90, 180, 270) if _balanced(laminate) else (0, 180)
     return tuple((step - grain_deg) % 360 for step in steps)
+
+
+def _balanced(laminate: Laminate) -> bool:
+    """Whether a sheet is as stiff across as along: quasi-isotropic, or with equal moduli."""
+    if _ISOTROPIC in laminate.properties:
+        return True
+    moduli = [laminate.properties.get(key) for key in ("e1_mpa", "e2_mpa")]
+    if moduli[0] is None or moduli[1] is None:
+        return False
+    return abs(moduli[0].typical - moduli[1].typical) <= _SAME * moduli[0].typical
