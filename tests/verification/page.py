@@ -34,6 +34,7 @@ from platewright.geometry.shapes import rectangle_loop, rounded_polygon
 from platewright.model.catalogue import load_catalogue
 from propeller_bands import section as propeller_section
 from propeller_classes import section as class_section
+from structure_cases import STRUCTURE
 from thrust_stand_pairs import section as pair_section
 
 __all__ = ["Case", "all_cases", "page_text"]
@@ -54,6 +55,7 @@ Differences are the greatest of a row, relative to the reference.
 | copy | an independent transcription of the standard, read from its data file when the test runs |
 | formula | recomputed from the published formula, which is remembered; its printed table was not at hand |
 | memory | the published value is remembered |
+| measured | another program's result on our own case, recorded; a slow test runs it again and compares |
 | unresolved | our value and the remembered one differ, and the test expects them to |
 
 More in the same folder: whole catalogue tables, laws that tables must obey, and figures in other positions.
@@ -69,7 +71,7 @@ TAIL = """
   no source.
 - The pressure limit of 140 MPa on carbon plate: from memory of VDI 2230.
 - Thread stripping: the formula of FED-STD-H28/2 from memory, no worked example at hand.
-- The shape of bowed plates: a spline until a plate solver exists.
+- The shape of bowed plates: a spline.
 - Masses and sizes of equipment: each record names its provenance.
 """
 
@@ -312,6 +314,7 @@ _SHAPES: dict[str, Callable[..., Outline]] = {
     "spandrel": _spandrel,
 }
 QUANTITIES: dict[str, Callable[..., float]] = {
+    **STRUCTURE,
     "button_load": _button_load,
     "clearance_hole": _clearance_hole,
     "figure": _figure,

@@ -13,7 +13,7 @@ sys.modules[_spec.name] = page
 _spec.loader.exec_module(page)
 
 CASES = list(page.all_cases())
-STATUS_WORDS = {"read", "copy", "formula", "memory"}
+STATUS_WORDS = {"read", "copy", "formula", "memory", "measured"}
 
 
 @pytest.mark.parametrize("case", [c for c in CASES if not c.unresolved], ids=lambda c: f"{c.title}: {c.what}")
