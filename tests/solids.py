@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from platewright.structure.mesh import Mesh
 from platewright.structure.triangle import shapes
 
-__all__ = ["Solid", "SolidResults", "constants_of", "run", "stacked"]
+__all__ = ["Solid", "SolidResults", "ccx", "constants_of", "numbers_of", "run", "stacked", "tables"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -125,9 +125,9 @@ def run(
             if value:
                 statics += f"{n + 1 + k // 3}, {k % 3 + 1}, {value:.9g}\n"
         statics += "*NODE PRINT, NSET=POINT\nU\n*NODE PRINT, NSET=HELD\nRF\n*END STEP\n"
-    text = _ccx(folder, "static", statics, threads)
-    blocks = [np.array([[float(v) for v in _NUMBER.findall(line)] for line in b]) for b in _tables(text)]
-    labels = [[int(line.split()[0]) for line in b] for b in _tables(text)]
+    text = ccx(folder, "static", statics, threads)
+    blocks = [np.array([numbers_of(line) for line in b]) for b in tables(text)]
+    labels = [[int(line.split()[0]) for line in b] for b in tables(text)]
     motions = np.array([block.ravel() for block in blocks[0::2]])
     reactions = np.zeros((len(loads), len(held), 6))
     for c, (block, rows) in enumerate(zip(blocks[1::2], labels[1::2], strict=True)):
@@ -138,7 +138,7 @@ def run(
             arm = solid.nodes[own] - (x, y, 0.0)
             reactions[c, h] = [*force[own].sum(axis=0), *np.cross(arm, force[own]).sum(axis=0)]
     vibration += f"*STEP\n*FREQUENCY\n{modes}\n*END STEP\n"
-    text = _ccx(folder, "modes", vibration, threads)
+    text = ccx(folder, "modes", vibration, threads)
     lines = text.split("E I G E N V A L U E   O U T P U T")[1].splitlines()
     rows = [line.split() for line in lines if re.match(r"\s+\d+\s+[-\d.]+E", line)][:modes]
     return SolidResults(motions, reactions, np.array([float(row[3]) for row in rows]))
@@ -186,7 +186,8 @@ def _head(
     return "\n".join(lines) + "\n"
 
 
-def _ccx(folder: Path, name: str, deck: str, threads: int) -> str:
+def ccx(folder: Path, name: str, deck: str, threads: int) -> str:
+    """Solve a deck; return what it prints."""
     (folder / f"{name}.inp").write_text(deck)
     environment = {"OMP_NUM_THREADS": str(threads), "PATH": "/usr/bin:/bin:/usr/local/bin"}
     done = subprocess.run(["ccx", name], cwd=folder, capture_output=True, text=True, env=environment, check=False)
@@ -194,7 +195,7 @@ def _ccx(folder: Path, name: str, deck: str, threads: int) -> str:
     return (folder / f"{name}.dat").read_text()
 
 
-def _tables(text: str) -> list[list[str]]:
+def tables(text: str) -> list[list[str]]:
     """Return the rows of each printed table."""
     found: list[list[str]] = []
     for line in text.splitlines():
@@ -203,3 +204,8 @@ def _tables(text: str) -> list[list[str]]:
         elif line.strip() and found:
             found[-1].append(line)
     return found
+
+
+def numbers_of(line: str) -> list[float]:
+    """Return the numbers with an exponent on a line."""
+    return [float(v) for v in _NUMBER.findall(line)]
