@@ -34,7 +34,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
 _CLEAR = 0.01  # from any edge: sides of triangles follow arcs more closely than this [mm]
-_BLOCK = 48  # freedoms taken together: bounds the memory [-]
+_BLOCK = 16  # freedoms taken together: bounds the memory [-]
 
 
 @dataclass(frozen=True)
