@@ -198,6 +198,7 @@ def headroom(
     a = np.array(tilts, dtype=float)
     half = (record.body_depth_mm * np.cos(a) + record.body_height_mm * np.sin(np.abs(a))) / 2
     left, right, side = room.x - half, room.x + half, np.full(len(a), record.body_width_mm / 2)
+    rear, front = float(left.min()), float(right.max())
     corners = np.stack([[left, right, right, left], [-side, -side, side, side]], axis=-1)  # (4, n_tilts, 2)
     xs = np.linspace(left, right, _STATIONS)
     heights = underside or in_their_planes(assembly)
@@ -205,7 +206,8 @@ def headroom(
     under, over = [""] * len(a), [""] * len(a)
     for instance in assembly.instances.values():
         plate = prisms[instance.name][0]
-        if instance.normal != "z" or plate.box[1][0] < left.min() or plate.box[0][0] > right.max():
+        (x0, y0, _), (x1, y1, _) = plate.box.tolist()
+        if instance.normal != "z" or x1 < rear or x0 > front or y1 < -side[0] or y0 > side[0]:
             continue
         met = _meets(plate, corners, room.z)
         if not met.any():

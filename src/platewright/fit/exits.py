@@ -60,6 +60,7 @@ class Exits:
         tabs = [(j.plate.name, j.standing.name) for j in assembly.tabs]
         self._tabs = {*tabs, *((standing, plate) for plate, standing in tabs)}
         self._far = float(np.abs(boxes).max(initial=1.0)) * 3
+        self._inner: Plans = np.full(len(solids), None, dtype=object)
         self._met: dict[tuple[int, Vector], tuple[int, ...]] = {}
 
     def in_the_way(self, moved: Sequence[int], toward: Vector, present: Callable[[int], bool]) -> tuple[int, ...]:
@@ -125,10 +126,12 @@ class Exits:
         return self._seen_from_above(np.arange(len(self._solids)), _whole)
 
     def _inside(self, things: NDArray[np.intp]) -> Plans:
-        """Return plans less the rim in which things may touch."""
-        plans = self._seen_from_above(things, _less_rim, _RIM)
-        shapely.prepare(plans)
-        return plans
+        """Return plans less the rim in which things may touch; remembered."""
+        new = np.array([k for k in things.tolist() if self._inner[k] is None], dtype=np.intp)
+        if len(new):
+            self._inner[new] = self._seen_from_above(new, _less_rim, _RIM)
+            shapely.prepare(self._inner[new])
+        return np.asarray(self._inner[things])
 
     def _seen_from_above(
         self, things: NDArray[np.intp], shown: Callable[[Section], shapely.Geometry], rim: float = 0.0

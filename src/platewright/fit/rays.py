@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -74,12 +75,13 @@ def blocked_share(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: 
     return float(np.mean(number >= 0)) if len(number) else 0.0
 
 
-def directions_about(axis: Sequence[float], half_angle: float, count: int) -> Floats:
+@lru_cache(maxsize=64)  # the same few fans of rays are asked for by every frame
+def directions_about(axis: tuple[float, float, float], half_angle: float, count: int) -> Floats:
     """Return unit vectors spread evenly over the cone about an axis.
 
     Parameters
     ----------
-    axis : sequence of float
+    axis : (float, float, float)
         Its middle, of any length.
     half_angle : float
         From its middle to its edge; half of pi for a hemisphere [rad].
@@ -105,6 +107,7 @@ def directions_about(axis: Sequence[float], half_angle: float, count: int) -> Fl
     cos = 1 - k / count * (1 - math.cos(half_angle))
     sin, turn = np.sqrt(np.maximum(1 - cos**2, 0.0)), k * _GOLDEN
     ways: Floats = np.outer(cos, n) + np.outer(sin * np.cos(turn), u) + np.outer(sin * np.sin(turn), v)
+    ways.setflags(write=False)
     return ways
 
 
