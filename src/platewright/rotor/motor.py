@@ -10,9 +10,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from platewright.foundation.errors import RotorError
 
-__all__ = ["Motor", "Running", "run_at_speed", "run_at_voltage", "speed_up_time"]
+__all__ = ["Motor", "Running", "run_at_speed", "run_at_voltage", "speed_up_time", "time_to_speed"]
 
 
 @dataclass(frozen=True)
@@ -159,3 +161,42 @@ def speed_up_time(motor: Motor, load: float, inertia: float, voltage: float, sha
     running = run_at_voltage(motor, load, share * voltage)
     damping = 1 / (motor.speed_constant**2 * motor.resistance) + 2 * load * running.speed
     return inertia / damping
+
+
+def time_to_speed(
+    motor: Motor, load: float, inertia: float, voltage: float, start: float, end: float, current: float = math.inf
+) -> float:
+    """Return the time in which full throttle takes a motor from one speed to another; infinite where it never does.
+
+    Parameters
+    ----------
+    motor : Motor
+        The motor.
+    load : float
+        Torque over the square of speed, in N m per (rad/s)^2.
+    inertia : float
+        Of bell and propeller about the shaft [kg m^2].
+    voltage : float
+        At the motor [V].
+    start, end : float
+        Speeds of rotation, rising [rad/s].
+    current : float
+        The most that the controller lets through [A].
+
+    Returns
+    -------
+    float
+        Time [s].
+
+    Examples
+    --------
+    >>> motor = Motor(200.0, 0.1, 0.0)
+    >>> round(time_to_speed(motor, 0.0, 1e-5, 20.0, 0.0, 4000.0 * (1 - 1 / math.e)) / (1e-5 * 200.0**2 * 0.1), 3)
+    1.0
+    """
+    speed = np.linspace(start, end, 401)
+    through = np.minimum((voltage - speed / motor.speed_constant) / motor.resistance, current)
+    torque = (through - motor.no_load_current) / motor.speed_constant - load * speed**2
+    if torque.min() <= 0:
+        return math.inf
+    return float(np.trapezoid(inertia / torque, speed))

@@ -115,13 +115,6 @@ def hover_report(train: Powertrain, drag_area: float) -> HoverReport:
 
 def _fly(craft: Craft, factors: Factors) -> _Flown:
     found, full = lift(craft, 1.0, factors), most_lift(craft, factors)
-    if full.thrust <= craft.weight:
-        message = (
-            f"the craft of {craft.mass:.2f} kg cannot hover: at full throttle its rotors lift "
-            f"{full.thrust / craft.weight * craft.mass:.2f} kg; take a larger propeller, a higher Kv, more cells or "
-            "less mass."
-        )
-        raise RotorError(message)
     most = most_lift(craft, factors, charge=0.5)
     current = power = loss = 0.0
     motor = np.zeros(3)
