@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rich import box
 from rich.table import Table
 
-from platewright.study.strength_results import CaseRow, FrameStrength
+from platewright.study.strength_results import BowRow, CaseRow, FrameStrength
 
 __all__ = ["case_tables", "other_tables"]
 
@@ -18,8 +18,8 @@ def case_tables(result: FrameStrength) -> Iterator[Table]:
     yield _hits(result)
 
 
-def other_tables(result: FrameStrength) -> Iterator[Table]:
-    """Yield all other tables that have rows."""
+def other_tables(result: FrameStrength) -> Iterator[Table | str]:
+    """Yield all other tables that have rows, with a sentence under some."""
     if result.strikes:
         yield _strikes(result)
     if result.without_braces:
@@ -31,6 +31,9 @@ def other_tables(result: FrameStrength) -> Iterator[Table]:
         yield _shakes(result)
     if result.slip:
         yield _slip(result)
+    for bow in result.bows:
+        yield _bow(bow)
+        yield bow_verdict(bow)
     if result.screws:
         yield _screws(result)
 
@@ -40,6 +43,24 @@ def _table(title: str, *names: str) -> Table:
     for n, name in enumerate(names):
         table.add_column(name, justify="left" if n == 0 else "right")
     return table
+
+
+def bow_verdict(bow: BowRow) -> str:
+    """Return whether a bow keeps the screws of its plate from turning loose, in one sentence."""
+    share = [100 * row.bow_n / row.clamp_n for row in bow.screws if row.clamp_n > 0]
+    pulled = [row for row in bow.screws if row.bow_n > 0]
+    text = f"The bow changes what clamps its faces by {-max(share):+.0f} to {-min(share):+.0f} %"
+    torque = [row.safety for row in bow.screws if row.safety is not None]
+    alone = [row.safety_by_bow_alone for row in pulled if row.safety_by_bow_alone is not None]
+    if torque:
+        text += f"; with the torque shown they hold {min(torque):.3g} times the slip at full thrust"
+    if alone:
+        holds = "holds" if min(alone) >= pulled[0].wanted else "does not hold"
+        text += (
+            f". Finger-tight, the bow {holds} the screws it pulls ({min(alone):.2f} times), and leaves those it "
+            "presses without tension"
+        )
+    return f"{text}."
 
 
 def _steady(result: FrameStrength) -> Table:
@@ -151,6 +172,24 @@ def _slip(result: FrameStrength) -> Table:
     for row in result.slip[:8]:
         share = "-" if row.share_percent is None else f"{row.share_percent:.0f}"
         table.add_row(row.line, row.plates, f"{row.clamp_n:.0f}", f"{row.shear_n:.1f}", f"{row.safety:.3g}", share)
+    return table
+
+
+def _bow(bow: BowRow) -> Table:
+    low, high = bow.used_band_percent
+    table = _table(
+        f"{bow.plate} bowed by {bow.sagitta_mm:.2f} mm uses {bow.used_percent:.0f} % of its strength ({low:.0f} to "
+        f"{high:.0f}, {bow.how}); its screws at full thrust, {bow.screws[0].wanted:g} times wanted",
+        *("line", "gap mm", "bow N", "band", "torque N", "clamps N", "across N", "safety", "by the bow alone"),
+    )
+    for row in bow.screws:
+        band = f"{row.bow_band_n[0]:+.0f} to {row.bow_band_n[1]:+.0f}"
+        across = "-" if row.shear_n is None else f"{row.shear_n:.1f}"
+        held = [f"{s:.3g}" if s is not None else "-" for s in (row.safety, row.safety_by_bow_alone)]
+        table.add_row(
+            *(row.line, f"{row.gap_mm:+.2f}", f"{row.bow_n:+.1f}", band, f"{row.clamp_n:.0f}", f"{row.left_n:.0f}"),
+            *(across, *held),
+        )
     return table
 
 

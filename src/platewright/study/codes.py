@@ -76,6 +76,7 @@ FINDING_CODES: Mapping[str, str] = {
     "screw.tips": "two screws meet in one standoff",
     "screw.too_long": "a screw bottoms, touches windings or stands out too far",
     "service.locked": "a thing cannot be taken off",
+    "strength.bow": "a bowed plate carries much for good",
     "strength.margin": "a known load leaves too little in hand",
     "strength.model": "the strength of a frame cannot be solved",
     "strength.screw": "a screw breaks before any plate in a hit",

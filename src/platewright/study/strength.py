@@ -10,6 +10,7 @@ from platewright.foundation.errors import StructureError
 from platewright.foundation.units import G_PER_T, KG_PER_G, MM_PER_M
 from platewright.model.catalogue.power import Motor
 from platewright.rotor.air import STANDARD_GRAVITY
+from platewright.study.strength_bow import RELAXED, bow_rows
 from platewright.study.strength_cases import FULL_THRUST, built_in_cases
 from platewright.study.strength_impact import index_of, strike_rows
 from platewright.study.strength_joints import SOFT, STIFF, TYPICAL
@@ -34,6 +35,9 @@ _LIMITS = (
     "Plies are judged 1 mm or more off rims of bolted holes; delamination and crushing under heads are left out.",
     "Screws are judged by tension with the moment that opens the joint, and shear as if friction held nothing; screws "
     "of motors and boards are not judged.",
+    f"A plate that is kept bowed loses {100 * RELAXED[0]:.0f} to {100 * RELAXED[1]:.0f} % of the force of its bow in "
+    "months at room temperature, more near the softening temperature of its resin, as in a hot car; then it stays "
+    "bent (from memory, no test known).",
     "Without its braces, what they carry is a mass at the bolt nearest to it.",
 )
 
@@ -89,6 +93,7 @@ def frame_strength(
         shake_rows(assembly, typical.model, speeds),
         _without_braces(assembly, typical, ratio, kept),
         _slip(assembly, typical),
+        bow_rows(assembly, runs),
         screw_rows(assembly),
         _LIMITS,
     )

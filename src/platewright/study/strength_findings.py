@@ -8,12 +8,14 @@ from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import StructureError
 from platewright.foundation.findings import Finding, Severity
 from platewright.study.strength import frame_strength
+from platewright.study.strength_bow import LASTING
 from platewright.study.strength_parts import PartCache
-from platewright.study.strength_results import CaseRow, FrameStrength, SlipRow
+from platewright.study.strength_results import BowRow, CaseRow, FrameStrength, SlipRow
 
 __all__ = ["check_strength", "strength_findings"]
 
 _SLIP_WHY = "VDI 2230-1, alternating loads, and Junker 1969: no self-loosening without slip (from memory)"
+_BOW_WHY = "common practice, no source: a laminate that carries much for years creeps and relaxes"
 _MARGIN_WHY = "common practice, no source: joints and plates are known within about a factor 1.5"
 
 
@@ -52,6 +54,8 @@ def strength_findings(strength: FrameStrength, wanted: float) -> Iterator[Findin
             yield from _margin(row, row.margin, row.margin_band[0], wanted)
     yield from _screws(strength)
     yield from _slip(strength.slip)
+    for bow in strength.bows:
+        yield from _bow(bow)
 
 
 def _margin(row: CaseRow, margin: float, low: float, wanted: float) -> Iterator[Finding]:
@@ -89,3 +93,18 @@ def _slip(rows: tuple[SlipRow, ...]) -> Iterator[Finding]:
             "turn loose."
         )
         yield Finding("strength.slip", Severity.WARN, row.line, text, row.safety, row.wanted, "times", _SLIP_WHY)
+
+
+def _bow(bow: BowRow) -> Iterator[Finding]:
+    limit = 100 * LASTING
+    if bow.used_percent <= limit and bow.used_band_percent[1] < 100:
+        return
+    breaks = bow.used_band_percent[1] >= 100
+    text = (
+        f"bowed by {bow.sagitta_mm:.2f} mm it uses {bow.used_percent:.0f} % of its strength for good "
+        f"({bow.used_band_percent[0]:.0f} to {bow.used_band_percent[1]:.0f} %, {bow.how}); "
+        + ("it may break when it is tightened; " if breaks else "")
+        + "make the columns more alike, or the plate thinner or longer between them."
+    )
+    severity = Severity.WARN if breaks else Severity.NOTE
+    yield Finding("strength.bow", severity, bow.plate, text, bow.used_percent, limit, "%", _BOW_WHY, at_least=False)

@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from platewright.study.strength_model import FrameModel
 
 __all__ = [
+    "BowRow",
+    "BowScrewRow",
     "CaseRow",
     "CrashIndex",
     "FrameMode",
@@ -151,6 +153,39 @@ class CrashIndex:
 
 
 @dataclass(frozen=True)
+class BowScrewRow:
+    """What the bow of a plate does to the clamping of one line.
+
+    `bow_n` pulls the faces apart, pressure is negative; `left_n` is what clamps them with the torque that is shown.
+    `shear_n` is the force across at full thrust; safeties are of friction against it, with that clamping and by the bow
+    alone, as if the screw were only finger-tight.
+    """
+
+    line: str
+    gap_mm: float
+    bow_n: float
+    bow_band_n: Band
+    clamp_n: float
+    left_n: float
+    shear_n: float | None
+    safety: float | None
+    safety_by_bow_alone: float | None
+    wanted: float
+
+
+@dataclass(frozen=True)
+class BowRow:
+    """A plate bowed over columns of different height: how much of its strength the bow uses, and its screws."""
+
+    plate: str
+    sagitta_mm: float
+    used_percent: float
+    used_band_percent: Band
+    how: str
+    screws: tuple[BowScrewRow, ...]
+
+
+@dataclass(frozen=True)
 class FrameStrength:
     """Structure of one frame."""
 
@@ -165,6 +200,7 @@ class FrameStrength:
     shakes: tuple[ShakeRow, ...]
     without_braces: tuple[WithoutRow, ...]
     slip: tuple[SlipRow, ...]
+    bows: tuple[BowRow, ...]
     screws: tuple[ScrewMaterialRow, ...]
     limits: tuple[str, ...]
 

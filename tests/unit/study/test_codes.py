@@ -408,6 +408,12 @@ DESIGNS = {
     ),
     "screw.too_long": ("fail", True, motor("screw M3x10 socket 12.9", "arm", "motor.m"), {}),
     "service.locked": ("fail", False, LOCKED, {}),
+    "strength.bow": (
+        "warn",
+        True,
+        (*LONG_PLATES, column("long", *HIGH, at=[60, 20], sets_level=["deck"]), column("short", *POST, at=[20, 20])),
+        {},
+    ),
     "strength.margin": ("fail", True, (*two_plates(*POST), PUSHED), {}),
     "strength.model": ("warn", False, (plate("base", 4),), {}),
     "strength.screw": (
