@@ -1,4 +1,4 @@
-"""JSON Schemas of what `platewright part --json` and `platewright strength --json` print.
+"""JSON Schemas of what several commands print with `--json`.
 
 Run as a module it writes them into `docs/reference`.
 """
@@ -11,12 +11,19 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
+from platewright.study.cost_results import CostReport
+from platewright.study.nest_results import NestReport
 from platewright.study.part_results import PartStrength
 from platewright.study.strength_results import FrameStrength
 
 __all__ = ["RESULTS", "result_schema", "schema_text"]
 
-RESULTS: dict[str, type] = {"part": PartStrength, "strength": FrameStrength}
+RESULTS: dict[str, type] = {
+    "cost": CostReport,
+    "nest": NestReport,
+    "part": PartStrength,
+    "strength": FrameStrength,
+}
 """Record that each command prints."""
 
 
@@ -26,7 +33,7 @@ def result_schema(command: str) -> dict[str, Any]:
     Parameters
     ----------
     command : str
-        `part` or `strength`.
+        One of `RESULTS`.
     """
     schema = TypeAdapter(RESULTS[command]).json_schema(mode="serialization")
     for record in (schema, *schema.get("$defs", {}).values()):

@@ -36,6 +36,7 @@ _COMMANDS = {
     "show": "Show pictures of a design, in files or in the terminal.",
     "cost": "Say what a kit costs, by batch, by part and by choice, with the shop's own prices.",
     "nest": "Nest the plates of several kits on the shop's own sheets: cut files, pictures, yields, rests.",
+    "order": "Write the package for a supplier: cut files by thickness, drawings, order, page for the cutter.",
     "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
     "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",
     "fit-propeller": "Fit a propeller's static coefficients to a thrust-stand table.",
