@@ -70,7 +70,7 @@ def cost(
 
 def cost_json(report: CostReport) -> str:
     """Return a cost as JSON; its form is `docs/reference/cost.schema.json`."""
-    return json.dumps({"status": "ok", **_ADAPTER.dump_python(report, mode="json")}, indent=2, allow_nan=False)
+    return json.dumps(_ADAPTER.dump_python(report, mode="json"), indent=2, allow_nan=False)
 
 
 def _choices(loaded: Loaded, shop: ShopFile, kits: int) -> Iterator[ChoiceCost]:

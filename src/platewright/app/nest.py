@@ -170,15 +170,13 @@ def run_nest(
 
 def nest_json(report: NestReport) -> str:
     """Return a nest as JSON; its form is `docs/reference/nest.schema.json`."""
-    data = {"status": "ok", **_ADAPTER.dump_python(report, mode="json")}
-    return json.dumps(data, indent=2, allow_nan=False)
+    return json.dumps(_ADAPTER.dump_python(report, mode="json"), indent=2, allow_nan=False)
 
 
 def _earlier(out: Path) -> NestReport | None:
     """Return the nest that a folder holds; None if there is none that can be read."""
     try:
         data = json.loads((out / NEST_FILE).read_text(encoding="utf-8"))
-        data.pop("status", None)
         return _ADAPTER.validate_python(data)
     except (OSError, ValueError, ValidationError, AttributeError):
         return None
