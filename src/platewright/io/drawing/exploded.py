@@ -26,6 +26,7 @@ from platewright.io.drawing.silhouettes import View
 
 __all__ = ["exploded", "exploded_svg", "paint_exploded"]
 
+_HEADING = 12.0  # kept free at the top, for the title and the line under it [mm]
 _TOWARD = (1.0, -1.3, 1.0)  # to the reader: right front, above
 _OUT = 0.5  # part of a gap by which a screw leaves its plate [-]
 _BETWEEN = ("plate", "standoff", "spacer", "nut", "washer")  # move with their middle, others with their foot
@@ -85,9 +86,9 @@ def paint_exploded(
     x0, x1 = min(p[0] for p in points), max(p[0] for p in points)
     y0, y1 = min(p[1] for p in points), max(p[1] for p in points)
     room_x = canvas.width - 2 * MARGIN - room_right
-    room_y = canvas.height - 2 * MARGIN
+    room_y = canvas.height - 2 * MARGIN - _HEADING
     scale = min(room_x / max(x1 - x0, 1.0), room_y / max(y1 - y0, 1.0))
-    left, top = MARGIN + (room_x - scale * (x1 - x0)) / 2, MARGIN + (room_y - scale * (y1 - y0)) / 2
+    left, top = MARGIN + (room_x - scale * (x1 - x0)) / 2, MARGIN + _HEADING + (room_y - scale * (y1 - y0)) / 2
 
     def page(x: float, y: float) -> tuple[float, float]:
         return left + scale * (x - x0), top + scale * (y1 - y)
