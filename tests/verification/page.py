@@ -34,6 +34,7 @@ from platewright.geometry.shapes import rectangle_loop, rounded_polygon
 from platewright.model.catalogue import load_catalogue
 from propeller_bands import section as propeller_section
 from propeller_classes import section as class_section
+from rotor_cases import ROTORS
 from structure_cases import STRUCTURE
 from thrust_stand_pairs import section as pair_section
 
@@ -314,6 +315,7 @@ _SHAPES: dict[str, Callable[..., Outline]] = {
     "spandrel": _spandrel,
 }
 QUANTITIES: dict[str, Callable[..., float]] = {
+    **ROTORS,
     **STRUCTURE,
     "button_load": _button_load,
     "clearance_hole": _clearance_hole,

@@ -1,9 +1,16 @@
-"""Reads a user's own thrust-stand table: a CSV file whose columns carry their unit in the name."""
+"""Reads a user's own thrust-stand table: a CSV file whose columns carry their unit in the name.
+
+As spreadsheets write it: parted by commas, semicolons or tabs, with a decimal comma in the latter two; in UTF-8, UTF-16
+with its mark, or else Windows-1252.
+"""
 
 from __future__ import annotations
 
+import codecs
 import csv
+import io
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,6 +20,7 @@ from platewright.foundation.errors import RotorError, nearest_names
 __all__ = ["StandTable", "read_stand_table"]
 
 _NUMBERS = ("speed_rpm", "thrust_gf", "thrust_n", "torque_nm", "voltage_v", "current_a", "throttle_us", "throttle_pct")
+_THOUSANDS = re.compile(r"\d{1,3},\d{3}")  # one thousand or a decimal comma: nobody knows
 _WORDS = ("motor", "propeller", "supply_nominal_v")
 
 
@@ -40,7 +48,7 @@ def read_stand_table(path: Path, needed: Sequence[str]) -> StandTable:
     Parameters
     ----------
     path : Path
-        CSV file with a header.
+        CSV file with a header; a decimal comma needs semicolons, tabs or quotes.
     needed : sequence of str
         Columns it must have; `a|b` for either.
 
@@ -55,11 +63,15 @@ def read_stand_table(path: Path, needed: Sequence[str]) -> StandTable:
         If the file cannot be read, lacks a column, or a cell is no number.
     """
     try:
-        with path.open(encoding="utf-8-sig", newline="") as file:
-            rows = list(csv.DictReader(file, strict=True))
+        text = _decoded(path.read_bytes())
+        parted_by = max(",;\t", key=text.partition("\n")[0].count)
+        rows = list(
+            csv.DictReader(io.StringIO(text, newline=""), delimiter=parted_by, strict=True, skipinitialspace=True)
+        )
     except (OSError, UnicodeDecodeError, csv.Error) as error:
-        message = f"{path.name} must be a CSV table in UTF-8 (cannot be read: {error}); export it anew."
+        message = f"{path.name} must be a CSV table (cannot be read: {error}); export it anew."
         raise RotorError(message) from None
+    rows = [{(k or "").strip(): v for k, v in row.items()} for row in rows]
     header = list(rows[0]) if rows else []
     for column in needed:
         either = column.split("|")
@@ -72,17 +84,29 @@ def read_stand_table(path: Path, needed: Sequence[str]) -> StandTable:
             )
             raise RotorError(message)
     numbers = {
-        name: [_number(path, line, name, row[name]) for line, row in enumerate(rows, start=2)]
+        name: [_number(path, line, name, row[name], parted_by) for line, row in enumerate(rows, start=2)]
         for name in _NUMBERS
         if name in header
     }
-    words = {name: [row[name] or "" for row in rows] for name in _WORDS if name in header}
+    words = {name: [str(row[name] or "").strip() for row in rows] for name in _WORDS if name in header}
     return StandTable(numbers, words, list(range(2, len(rows) + 2)))
 
 
-def _number(path: Path, line: int, name: str, cell: str | None) -> float:
+def _decoded(content: bytes) -> str:
+    if content.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return content.decode("utf-16")
     try:
-        value = float(cell or "")
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return content.decode("cp1252")
+
+
+def _number(path: Path, line: int, name: str, cell: object, parted_by: str) -> float:
+    text = cell.strip() if isinstance(cell, str) else ""
+    if text.count(",") == 1 and "." not in text and not (parted_by == "," and _THOUSANDS.fullmatch(text)):
+        text = text.replace(",", ".")
+    try:
+        value = float(text)
     except ValueError:
         value = math.nan
     if not math.isfinite(value):

@@ -70,6 +70,35 @@ def test_a_table_that_cannot_be_used_is_one_sentence(tmp_path, capsys, text, sen
     assert message.count("\n") == 1
 
 
+ROWS = [(n, 3.2e-8 * n * n) for n in range(6000, 20000, 1500)]
+
+
+def _text(parted_by, comma):
+    lines = [parted_by.join(("speed_rpm", "thrust_n", "propeller"))]
+    for speed, thrust in ROWS:
+        number = f"{thrust:.4f}"
+        number = number.replace(".", ",") if comma else number
+        lines.append(parted_by.join((str(speed), f'"{number}"' if comma and parted_by == "," else number, "Größe 5")))
+    return "\n".join(lines) + "\n"
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+@pytest.mark.parametrize(("parted_by", "comma"), [(",", False), (",", True), (";", True), (";", False), ("\t", True)])
+def test_tables_of_spreadsheets_are_read_alike(tmp_path, capsys, encoding, parted_by, comma):
+    file = tmp_path / "own.csv"
+    file.write_bytes(_text(parted_by, comma).encode(encoding))
+    found = fit(capsys, "fit-propeller", str(file), "--propeller", "Größe 5", "--diameter-in", "5")
+    assert found["rows_used"] == len(ROWS)
+    assert found["values"]["ct"] == pytest.approx(3.2e-8 * 3600 / 1.2 / 0.127**4, rel=1e-3)
+
+
+def test_a_thousand_and_a_decimal_comma_are_not_guessed(tmp_path, capsys):
+    file = tmp_path / "own.csv"
+    file.write_text('speed_rpm,thrust_n\n"12,000",4.6\n')
+    assert main(["fit-propeller", str(file), "--diameter-in", "5"]) == 1
+    assert "own.csv:2: speed_rpm must be a number (got '12,000')" in capsys.readouterr().err
+
+
 def test_which_motor_must_be_said(capsys):
     assert main(["fit-motor", STAND]) == 1
     assert "--motor must say which motor to fit: the table holds motor-A" in capsys.readouterr().err
