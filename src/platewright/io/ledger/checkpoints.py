@@ -12,7 +12,9 @@ __all__ = ["CHECKPOINT_EVERY", "LotBalance", "balances", "rebuild_checkpoint", "
 CHECKPOINT_EVERY = 2000
 """Movements after which a booking moves the checkpoint on: what reading the stock has to add up at most."""
 
-_TAIL = "id > (SELECT up_to FROM checkpoint_head)"
+# Both ends of the range are given: a planner without statistics then takes the index, as for one end it would not.
+_TAIL = "id > :up_to AND id <= :newest"
+_RANGE = "SELECT (SELECT up_to FROM checkpoint_head), (SELECT COALESCE(MAX(id), 0) FROM movement)"
 _BALANCES = (
     "SELECT lot_id, item_id, SUM(quantity) AS quantity FROM ("
     "SELECT lot_id, item_id, quantity FROM checkpoint{where} "
@@ -45,22 +47,20 @@ def balances(connection: Connection, items: Iterable[str] | None = None) -> list
     items : iterable of str or None
         Only these items; all when None.
     """
+    ends = _range(connection)
     if items is None:
-        rows = connection.execute(text(_BALANCES.format(where="", and_where="")))
+        rows = connection.execute(text(_BALANCES.format(where="", and_where="")), ends)
     else:
         statement = text(_BALANCES.format(where=" WHERE item_id IN :items", and_where=" AND item_id IN :items"))
-        rows = connection.execute(
-            statement.bindparams(bindparam("items", expanding=True)), {"items": sorted(set(items))}
-        )
+        named = statement.bindparams(bindparam("items", expanding=True))
+        rows = connection.execute(named, {**ends, "items": sorted(set(items))})
     return [LotBalance(int(lot), item, int(quantity)) for lot, item, quantity in rows]
 
 
 def refresh_checkpoint(connection: Connection) -> None:
     """Move the checkpoint on if many movements have come since; part of the booking that calls it."""
-    newest, head = connection.execute(
-        text("SELECT (SELECT MAX(id) FROM movement), (SELECT up_to FROM checkpoint_head)")
-    ).one()
-    if newest is not None and newest - head >= CHECKPOINT_EVERY:
+    ends = _range(connection)
+    if ends["newest"] - ends["up_to"] >= CHECKPOINT_EVERY:
         _advance(connection)
 
 
@@ -74,6 +74,13 @@ def rebuild_checkpoint(connection: Connection) -> None:
 def _advance(connection: Connection) -> None:
     if connection.dialect.name == "postgresql":  # no row numbered below the newest may still be on its way
         connection.execute(text("LOCK TABLE movement IN SHARE ROW EXCLUSIVE MODE"))
-    connection.execute(text(_ADVANCE))
+    ends = _range(connection)
+    connection.execute(text(_ADVANCE), ends)
     connection.execute(text("DELETE FROM checkpoint WHERE quantity = 0"))
-    connection.execute(text("UPDATE checkpoint_head SET up_to = (SELECT COALESCE(MAX(id), 0) FROM movement)"))
+    connection.execute(text("UPDATE checkpoint_head SET up_to = :newest"), {"newest": ends["newest"]})
+
+
+def _range(connection: Connection) -> dict[str, int]:
+    """Return the last movement in the checkpoint and the last there is."""
+    up_to, newest = connection.execute(text(_RANGE)).one()
+    return {"up_to": int(up_to), "newest": int(newest)}

@@ -117,8 +117,8 @@ def returns_by_lot(connection: Connection, items: list[str]) -> list[LotReturns]
     loose or out of a kit. Pieces in a kit that came back whole count as neither returned nor faulty.
     """
     out = movement.alias("out")
-    sold_kits = select(out.c.lot_id).where(out.c.kind == "sale").scalar_subquery()
-    packed = _sums(connection, items, "pack", movement.c.kit_lot_id.in_(sold_kits))
+    is_sold = select(out.c.id).where(out.c.lot_id == movement.c.kit_lot_id, out.c.kind == "sale").exists()
+    packed = _sums(connection, items, "pack", is_sold)
     loose = _sums(connection, items, "spare")
     back = _sums(connection, items, "return")
     rows = connection.execute(
