@@ -32,6 +32,7 @@ from platewright.geometry.loops import (
 )
 from platewright.geometry.shapes import rectangle_loop, rounded_polygon
 from platewright.model.catalogue import load_catalogue
+from platewright.shop.acceptance import acceptance_probability, sampling_plan
 from propeller_bands import section as propeller_section
 from propeller_classes import section as class_section
 from rotor_cases import ROTORS
@@ -269,6 +270,14 @@ def _plate_torque(size: str, friction: float, bearing: float, hole: float, press
     return _torque_of(pressure * bearing_area(bearing, hole), size, friction, bearing, hole)
 
 
+def _acceptance(size: int, number: int, share: float) -> float:
+    return acceptance_probability(size, number, share)
+
+
+def _zero_fault_sample(reliability: float, confidence: float) -> float:
+    return sampling_plan(0.0, 0.05, 1 - reliability, 1 - confidence).sample_size
+
+
 def _figure(shape: str, field: str, **size: float) -> float:
     return getattr(outline_properties(_SHAPES[shape](**size)), field)
 
@@ -315,6 +324,7 @@ _SHAPES: dict[str, Callable[..., Outline]] = {
     "spandrel": _spandrel,
 }
 QUANTITIES: dict[str, Callable[..., float]] = {
+    "acceptance": _acceptance,
     **ROTORS,
     **STRUCTURE,
     "button_load": _button_load,
@@ -333,6 +343,7 @@ QUANTITIES: dict[str, Callable[..., float]] = {
     "thread": _thread,
     "torque": _torque,
     "washer": _washer,
+    "zero_fault_sample": _zero_fault_sample,
 }
 
 
