@@ -150,7 +150,7 @@ def _board(train: Powertrain, row: LimitRow) -> Iterator[Finding]:
             "seconds; take one for more current, a lower Kv or a smaller propeller, or limit the throttle."
         )
         yield Finding("hover.board", Severity.WARN, board.id, text, row.full, row.short, "A", _PRACTICE, at_least=False)
-    elif row.lasting is not None and row.full > row.lasting:
+    elif row.lasting is not None and row.full > row.lasting >= row.hard:
         text = f"full throttle asks {row.full:.0f} A for each motor; the controller bears {row.lasting:.0f} A for long."
         yield Finding(
             "hover.board", Severity.NOTE, board.id, text, row.full, row.lasting, "A", _PRACTICE, at_least=False
