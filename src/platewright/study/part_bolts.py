@@ -26,7 +26,7 @@ from platewright.structure.laminate import Laminate, ply_states, section_of
 from platewright.study.part_margins import PlyStrengths
 from platewright.study.part_results import HoleMargin, HoleReaction, Triple
 
-__all__ = ["HoleStrengths", "hole_margins", "hole_strengths"]
+__all__ = ["HoleStrengths", "first_ply_stress", "hole_margins", "hole_strengths"]
 
 _HEAD = 1.7  # of a socket head by its hole [-]
 _NOTHING = 1e-3  # a force below this share of the case's largest is left out [-]
@@ -109,6 +109,29 @@ def hole_margins(
     return found
 
 
+def first_ply_stress(laminate: Laminate, strengths: PlyStrengths, turn: float, load: Triple) -> float:
+    """Return the mean stress at which a plate's first ply fails, its axes turned to the load [MPa].
+
+    Parameters
+    ----------
+    laminate : Laminate
+        Its plies.
+    strengths : tuple of PlyStrength
+        Of each.
+    turn : float
+        From the load's first axis to the sheet's direction 1 [rad].
+    load : (float, float, float)
+        Shape of the membrane forces: along, across, shear.
+    """
+    strain = np.linalg.solve(section_of(laminate, turn).a, np.array(load, dtype=float))[None]
+    states = ply_states(laminate, strain, np.zeros((1, 3)), turn)
+    ratios = [
+        float(max_strain_ratio(states.strains[:, k], ply.material, own).min())
+        for k, (ply, own) in enumerate(zip(laminate.plies, strengths, strict=True))
+    ]
+    return min(ratios) / laminate.thickness
+
+
 def _in_plane(
     outline: Outline,
     circle: Circle,
@@ -125,24 +148,13 @@ def _in_plane(
     stress = hole_stresses(math.hypot(x, y), 2 * circle.radius, laminate.thickness, width, edge)
     found = [] if whole.bearing is None else [_margin(at.hole, "bearing", stress.bearing, whole.bearing)]
     if strengths:
-        notched = _band([_strength(laminate, own, turn - along, (1, 0, 0)) for own in strengths])
+        notched = _band([first_ply_stress(laminate, own, turn - along, (1, 0, 0)) for own in strengths])
         notch = point_stress_factor(circle.radius)
-        sheared = _band([_strength(laminate, own, turn - along, (0, 0, 1)) for own in strengths])
+        sheared = _band([first_ply_stress(laminate, own, turn - along, (0, 0, 1)) for own in strengths])
         n, low, high = notched
         found.append(_margin(at.hole, "net tension", stress.net_tension, (notch * n, notch * low, notch * high)))
         found.append(_margin(at.hole, "shear-out", stress.shear_out, sheared))
     return found
-
-
-def _strength(laminate: Laminate, strengths: PlyStrengths, turn: float, load: Triple) -> float:
-    """Return the mean stress at which a plate's first ply fails, its axes turned to the load [MPa]."""
-    strain = np.linalg.solve(section_of(laminate, turn).a, np.array(load, dtype=float))[None]
-    states = ply_states(laminate, strain, np.zeros((1, 3)), turn)
-    ratios = [
-        float(max_strain_ratio(states.strains[:, k], ply.material, own).min())
-        for k, (ply, own) in enumerate(zip(laminate.plies, strengths, strict=True))
-    ]
-    return min(ratios) / laminate.thickness
 
 
 def _margin(hole: str, mode: str, stress: float, strength: Band) -> HoleMargin:

@@ -1,4 +1,4 @@
-"""What fails first in each load case: plies of every plate, screws, standoffs, and holes that bear.
+"""What fails first in each load case: plies of every plate, screws, threads, standoffs and holes.
 
 A moment at a joint opens it about the edge of the smaller face that is pressed: the screw then carries the moment by
 its radius as tension, besides tension and shear of its own. Shear is taken as if friction held nothing.
@@ -6,7 +6,7 @@ its radius as tension, besides tension and shear of its own. Shear is taken as i
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,13 +14,14 @@ from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.screws import ScrewFit
-from platewright.model.catalogue.base import Estimate
 from platewright.model.catalogue.hardware import Standoff
 from platewright.structure.links import Tube
-from platewright.structure.screws import ScrewLimits, screw_use
+from platewright.structure.screws import screw_use
+from platewright.study.strength_holes import Used, first_property, hole_uses, thread_use
 from platewright.study.strength_joints import Bolted
 from platewright.study.strength_laminates import Level, ply_strengths
 from platewright.study.strength_model import FrameModel
+from platewright.study.strength_mounts import limits_of, mount_uses
 
 __all__ = ["Limit", "judge"]
 
@@ -68,10 +69,12 @@ def judge(assembly: Assembly, model: FrameModel, freedoms: Floats, level: Level 
     """
     found: list[list[Limit]] = [[] for _ in freedoms]
     _plates(assembly, model, freedoms, level, found)
-    for joint in model.bolted:
-        for what, how, used in _joint(assembly, joint, joint.spring.force(freedoms), level):
-            for case, value in zip(found, used.tolist(), strict=True):
-                case.append(Limit(what, how, _inverse(value)))
+    forces = [(joint, joint.spring.force(freedoms)) for joint in model.bolted]
+    uses = [use for joint, six in forces for use in _joint(assembly, joint, six)]
+    uses += [*hole_uses(assembly, model, forces, level), *mount_uses(assembly, model, freedoms)]
+    for what, how, used in uses:
+        for case, value in zip(found, used.tolist(), strict=True):
+            case.append(Limit(what, how, _inverse(value)))
     return [sorted(case, key=lambda limit: limit.ratio) for case in found]
 
 
@@ -91,7 +94,7 @@ def _plates(
             found[n].append(Limit(f"plate {name}", worst.criterion, worst.ratio, name, (worst.x, worst.y)))
 
 
-def _joint(assembly: Assembly, joint: Bolted, six: Floats, level: Level) -> list[tuple[str, str, Floats]]:
+def _joint(assembly: Assembly, joint: Bolted, six: Floats) -> list[Used]:
     """Return what may fail at a joint, by what, and how much of it each case uses."""
     force, moment = six[:, :3], six[:, 3:]
     tension = force @ joint.axis
@@ -104,17 +107,12 @@ def _joint(assembly: Assembly, joint: Bolted, six: Floats, level: Level) -> list
     for item, bending in ends:
         fit = _screw(assembly, joint, item)
         if fit is not None:
-            limits, pull = _limits(fit), tension + bending / joint.radius
+            limits, pull = limits_of(fit), tension + bending / joint.radius
             used = np.array([screw_use(limits, n, v, 0.0) for n, v in zip(pull, shear, strict=True)])
             found.append((f"screw {fit.name}", "tension and shear", used))
+            thread = thread_use(assembly, fit, pull)
+            found += [] if thread is None else [thread]
     found += _tubes(assembly, joint, tension, np.maximum(ends[0][1], ends[1][1]))
-    for item in (joint.near, joint.far):
-        instance = joint.line.items[item].instance
-        fit = _screw(assembly, joint, item)
-        strength = _bearing(assembly, instance.part.material, level) if instance is not None else None
-        if instance is not None and fit is not None and strength is not None:
-            stress = shear / (fit.thread.d_mm * instance.part.thickness_mm)
-            found.append((f"bearing of {joint.line.name} in {instance.name}", "bearing", stress / strength))
     return found
 
 
@@ -124,41 +122,19 @@ def _screw(assembly: Assembly, joint: Bolted, item: int) -> ScrewFit | None:
     return through[0] if through else min(fits, key=lambda s: abs(s.index - item), default=None)
 
 
-def _limits(fit: ScrewFit) -> ScrewLimits:
-    thread, material = fit.thread, fit.material
-    return ScrewLimits.of(
-        thread.stress_area_mm2,
-        thread.minor_d_ext_mm,
-        material.strength_min_mpa,
-        material.shear_strength_mpa,
-        fit.screw.load_factor,
-    )
-
-
-def _tubes(assembly: Assembly, joint: Bolted, tension: Floats, bending: Floats) -> list[tuple[str, str, Floats]]:
+def _tubes(assembly: Assembly, joint: Bolted, tension: Floats, bending: Floats) -> list[Used]:
     found = []
     for item in joint.line.items[joint.near + 1 : joint.far]:
         record = item.record
         if isinstance(record, Standoff):
             tube = Tube(record.outer_d_mm, 0.8 * assembly.catalogue.thread(record.thread).d_mm, 1.0)
             stress = np.abs(tension) / tube.area + bending * tube.outer / 2 / tube.second_moment_of_area
-            strength = _first(assembly.catalogue.material(record.material).properties, "ultimate_mpa", "yield_mpa")
+            strength = first_property(
+                assembly.catalogue.material(record.material).properties, "ultimate_mpa", "yield_mpa"
+            )
             if strength is not None:
                 found.append((f"standoff {joint.line.name}", "bending", stress / strength.typical))
     return found
-
-
-def _bearing(assembly: Assembly, material: str, level: Level) -> float | None:
-    record = assembly.catalogue.laminate(material)
-    found = _first(record.properties, "bearing_mpa", "bearing_double_shear_mpa")
-    if found is None:
-        return None
-    low, high = found.band
-    return {"low": low, "typical": found.typical, "high": high}[level]
-
-
-def _first(properties: Mapping[str, Estimate], *keys: str) -> Estimate | None:
-    return next((properties[k] for k in keys if k in properties), None)
 
 
 def _inverse(used: float) -> float:

@@ -19,7 +19,7 @@ from platewright.model.catalogue.hardware import Spacer, Standoff
 from platewright.model.catalogue.power import Motor
 from platewright.model.stack import ItemKind
 
-__all__ = ["tightening_of"]
+__all__ = ["thread_force", "tightening_of"]
 
 _NUT_BEARING_SHARE = 0.95  # of the width across flats: the chamfer of a plain nut (from memory, ISO 4032)
 _MOTOR_BASE = "al_6061_t6"  # what motor bases are taken to be (common practice, no source)
@@ -48,7 +48,7 @@ def tightening_of(screw: ScrewFit, assembly: Assembly) -> Tightening:
     hole = assembly.catalogue.clearance_hole(thread.id, screw.line.hole).d_mm
     return tighten(
         preload,
-        _thread_force(screw, assembly),
+        thread_force(screw, assembly),
         _smallest_ring(screw, assembly),
         checks.bearing_pressure_mpa,
         thread.pitch_mm,
@@ -60,24 +60,16 @@ def tightening_of(screw: ScrewFit, assembly: Assembly) -> Tightening:
     )
 
 
-def _head_diameter(screw: Screw) -> float:
-    return screw.bearing_d_min_mm or screw.head_d_min_mm or screw.head_d_max_mm
+def thread_force(screw: ScrewFit, assembly: Assembly) -> float:
+    """Return the force that strips the weakest thread that carries a screw [N]; 0 where there is none.
 
-
-def _clamped(screw: ScrewFit) -> list[Item]:
-    """Return the items between head and first thread, and that thread's item."""
-    items = []
-    for k in screw.path:
-        items.append(screw.line.items[k])
-        if screw.line.items[k].word.kind is ItemKind.NUT or screw.line.items[k].word.passed:
-            return items
-    if screw.end_index is not None:
-        items.append(screw.line.items[screw.end_index])
-    return items
-
-
-def _thread_force(screw: ScrewFit, assembly: Assembly) -> float:
-    """Weakest thread that must carry the preload [N]: the first nut or passed standoff, else what the screw ends in."""
+    Parameters
+    ----------
+    screw : ScrewFit
+        The screw: its first nut or passed standoff, else what it ends in.
+    assembly : Assembly
+        Its frame.
+    """
     items = _clamped(screw)
     last = items[-1] if items else None
     thread = screw.thread
@@ -94,6 +86,22 @@ def _thread_force(screw: ScrewFit, assembly: Assembly) -> float:
     if isinstance(last.record, Motor):
         engaged = min(engaged, last.thickness.nominal)
     return stripping_force(thread.d_mm, thread.pitch_mm, thread.pitch_d_mm, engaged, shear)
+
+
+def _head_diameter(screw: Screw) -> float:
+    return screw.bearing_d_min_mm or screw.head_d_min_mm or screw.head_d_max_mm
+
+
+def _clamped(screw: ScrewFit) -> list[Item]:
+    """Return the items between head and first thread, and that thread's item."""
+    items = []
+    for k in screw.path:
+        items.append(screw.line.items[k])
+        if screw.line.items[k].word.kind is ItemKind.NUT or screw.line.items[k].word.passed:
+            return items
+    if screw.end_index is not None:
+        items.append(screw.line.items[screw.end_index])
+    return items
 
 
 def _smallest_ring(screw: ScrewFit, assembly: Assembly) -> float:
