@@ -30,7 +30,18 @@ from platewright.structure.stacks import single_stack
 from platewright.structure.strains import resultants, strains_at_nodes
 from platewright.structure.supports import Tie, fixed_freedoms, resultant_of, tie_group
 
-__all__ = ["ARM_LOADS", "ARM_MATERIALS", "STRUCTURE", "arm_numbers"]
+__all__ = [
+    "ARM",
+    "ARM_DENSITY",
+    "ARM_LOADS",
+    "ARM_MASS",
+    "ARM_MATERIALS",
+    "ARM_MODES",
+    "HELD",
+    "STRUCTURE",
+    "TIED",
+    "arm_numbers",
+]
 
 Floats = NDArray[np.float64]
 
@@ -211,7 +222,7 @@ def arm_numbers(material: str) -> tuple[Floats, Floats, Floats]:
     thickness = part.file.part.thickness_mm
     e1, e2, _, (nu12, *_), (g12, g13, g23) = ARM_MATERIALS[material]
     laminate = single_stack(PlyMaterial(e1, e2, g12, nu12, g13, g23), thickness, ARM_DENSITY)
-    mesh = mesh_outline(outline, thickness)
+    mesh = mesh_outline(outline, thickness, math.pi / 12)  # as `platewright part` divides rims
     centres = [(c.x, c.y) for c in outline.circles]
     tie = tie_group([mesh.rims[holes[h]] for h in TIED], [centres[holes[h]] for h in TIED], mass=ARM_MASS)
     held = fixed_freedoms(len(mesh.nodes), [(mesh.rims[holes[h]], "fixed") for h in HELD])

@@ -87,7 +87,7 @@ def _case(console: Console, case: CaseResult, changes: Changes) -> None:
 
     band = case.largest_displacement_band_mm
     ends = f" ({band[0]:.4g} to {band[1]:.4g} with the laminate's stiffness)" if band else ""
-    x, y = case.largest_at_mm
+    x, y = (round(v, 1) + 0.0 for v in case.largest_at_mm)
     console.print(
         f"Case [bold]{case.case}[/bold]: largest displacement {case.largest_displacement_mm:.4g} mm{ends} "
         f"at ({x:.1f}, {y:.1f}); finer {finer('largest displacement', 'part')}"
