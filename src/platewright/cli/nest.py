@@ -84,15 +84,14 @@ def _show(report: NestReport, console: Console) -> None:
         markup=False,
     )
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    for n, name in enumerate(
-        ("sheet", "cut from", "pieces", "used mm", "yield %", "of what is used %", "left over mm")
-    ):
-        table.add_column(name, justify="left" if n < 2 else "right")
+    for n, name in enumerate(("plate", "", "cut from", "pieces", "used mm", "yield %", "of used %", "left over mm")):
+        table.add_column(name, justify="right" if n == 1 or n > 2 else "left", no_wrap=n in (0, 2))
     for row in report.groups:
-        for sheet in row.sheets:
+        for number, sheet in enumerate(row.sheets, 1):
             rest = "" if sheet.rest is None else f"{sheet.rest.length_mm:.0f} x {sheet.rest.width_mm:.0f}"
             table.add_row(
-                sheet.id,
+                f"{row.thickness_mm:g} mm {row.material}" if number == 1 else "",
+                str(number),
                 f"offcut {sheet.stock}" if sheet.is_offcut else sheet.stock,
                 str(len(sheet.pieces)),
                 f"{sheet.used_length_mm:.0f}",

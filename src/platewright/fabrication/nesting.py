@@ -23,6 +23,7 @@ __all__ = ["nest_parts"]
 Progress = Callable[[str], None]
 _OVERFILL = (1.0, 0.97, 0.94, 0.9)  # how much of a sheet's length the area of its pieces would take, tried in turn
 _SHARE_OF_ORDERS = 0.25  # of the time, for other orders of the pieces [-]
+_LAST = 4  # sheets at the end that are tried together on a cheaper one
 _LEAST = 1.0  # the library takes whole seconds [s]
 
 
@@ -72,6 +73,8 @@ def nest_parts(
     nest = Nest(wanted, tuple(layouts), spacing)
     work = _Work(nest, stocks, spacing, seed, progress)
     try:
+        work.cheapen()
+        nest = Nest(wanted, work.layouts(), spacing)
         if start is None and seconds >= _LEAST:
             until = clock() + _SHARE_OF_ORDERS * (begin + seconds - clock())
             nest = other_orders(nest, stocks, seed, lambda: clock() < until, progress)
@@ -123,7 +126,7 @@ class _Work:
             for k in range(len(self._layouts) - 1):
                 if k < len(self._layouts) - 1 and left() >= _LEAST and not self.interrupted:
                     self._overfill(k, _OVERFILL[turn % len(_OVERFILL)], max(1, min(4, math.floor(left() / 3))))
-            self._cheapen_last()
+            self.cheapen()
             turn += 1
             settled = [layout.pieces for layout in self._layouts] == before
             if settled and turn > len(_OVERFILL):
@@ -186,20 +189,23 @@ class _Work:
             layouts[n] = Layout(layouts[n].stock, tuple(pieces))
         self._layouts = [layout for layout in layouts if layout.pieces]
 
-    def _cheapen_last(self) -> None:
-        """Lay the pieces of the last sheet on something cheaper, where that is possible."""
-        last = self._layouts[-1]
-        used = {id(layout.stock): 0 for layout in self._layouts}
-        for layout in self._layouts[:-1]:
-            used[id(layout.stock)] += 1
-        pool = sorted((self._parts[p.part] for p in last.pieces), key=lambda part: -part.area)
-        for stock in sorted(self._stocks, key=lambda s: (s.cost, s.area)):
-            free = stock.available is None or used.get(id(stock), 0) < stock.available
-            if (stock.cost, stock.area) < (last.stock.cost, last.stock.area) and free:
-                pieces, rest = fill_one(pool, stock, self._grid)
-                if not rest:
-                    self._layouts[-1] = Layout(stock, pieces)
-                    return
+    def cheapen(self) -> None:
+        """Lay the pieces of the last sheets together on one that is cheaper than they are, where that is possible."""
+        bought = sum(1 for layout in self._layouts if not layout.stock.offcut)
+        for count in range(min(_LAST, bought), 0, -1):
+            tail = self._layouts[-count:]
+            cost, area = (sum(values) for values in zip(*((t.stock.cost, t.stock.area) for t in tail), strict=True))
+            used = [layout.stock for layout in self._layouts[:-count]]
+            pieces = [self._parts[p.part] for layout in tail for p in layout.pieces]
+            pool = sorted(pieces, key=lambda part: -part.area)
+            for stock in sorted(self._stocks, key=lambda s: (s.cost, s.area)):
+                free = stock.available is None or used.count(stock) < stock.available
+                smaller = count == 1 and stock.cost == cost and stock.area < area
+                if free and (stock.cost < cost or smaller):
+                    laid, rest = fill_one(pool, stock, self._grid)
+                    if not rest:
+                        self._layouts[-count:] = [Layout(stock, laid)]
+                        return
 
     def _packed(self, stock: Stock, pieces: Sequence[Piece], seconds: int, what: str) -> Layout | None:
         """Pack pieces with the library; what then reaches too far is laid on the grid, or None if that fails."""

@@ -152,3 +152,9 @@ def test_a_part_at_any_angle():
     free = dataclasses.replace(arm("arm", 80, 10, 6), turns=None)
     made = nest([free], [Stock("tight", 150, 120, 5)], seconds=1)
     assert independent_faults(made) == []
+
+
+def test_two_small_sheets_give_way_to_a_larger_one_that_is_cheaper():
+    small, large = Stock("small", 200, 150, 8, cost=12), Stock("large", 300, 200, 8, cost=20)
+    made = nest([ell("bracket", 60, 40, 9, 24)], [small, large])
+    assert [layout.stock.key for layout in made.layouts] == ["large"]
