@@ -12,6 +12,7 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from platewright.study.cost_results import CostReport
+from platewright.study.flight_results import FlyResult
 from platewright.study.nest_results import NestReport
 from platewright.study.part_results import PartStrength
 from platewright.study.strength_results import FrameStrength
@@ -20,6 +21,7 @@ __all__ = ["RESULTS", "result_schema", "schema_text"]
 
 RESULTS: dict[str, type] = {
     "cost": CostReport,
+    "fly": FlyResult,
     "nest": NestReport,
     "part": PartStrength,
     "strength": FrameStrength,

@@ -32,6 +32,7 @@ _COMMANDS = {
     "service": "Show how each thing a pilot changes comes off: screws, tools, minutes, steps, pictures.",
     "part": "Solve one part alone: displacements, reactions, ply stresses, frequencies.",
     "strength": "Say what breaks first in flight and in each kind of crash, and what vibrates at which speed.",
+    "fly": "Say how a frame flies: power and tilt against speed, what spacing buys, what plates cost in the air.",
     "motors": "Compare motors and propellers on a frame: lift, current, heat, torque for mass, response.",
     "show": "Show pictures of a design, in files or in the terminal.",
     "cost": "Say what a kit costs, by batch, by part and by choice, with the shop's own prices.",

@@ -19,7 +19,9 @@ __all__ = [
 ]
 
 Band = tuple[float, float]
-"""Least and greatest value over what is not known well: drag, forces along discs, strength and slant of wakes."""
+"""Least and greatest value over what is not known well: drag, forces along discs, strength and slant of wakes.
+
+None stands where one end does not fly."""
 
 
 @dataclass(frozen=True)

@@ -43,9 +43,9 @@ def state_of(trimmed: Trim, flight: Flight, case: int, speed: int) -> str:
 
 
 def spread(values: Sequence[float | None]) -> Band | None:
-    """Return least and greatest of the values that there are; None where the first is missing."""
+    """Return least and greatest; None where a value is missing, as one end does not fly."""
     there = [v for v in values if v is not None]
-    return (min(there), max(there)) if values and values[0] is not None else None
+    return (min(there), max(there)) if there and len(there) == len(values) else None
 
 
 def forward_report(airframe: Airframe, runs: Runs) -> ForwardReport:
@@ -159,7 +159,7 @@ def _pull_out(runs: Runs, stance: int, load: float, n: int, rear: Bools) -> Pull
     if state != FLIES:
         return PullOutRow(load, speed, state)
     doubted = [runs.in_keys(stance, d, load) for d in range(len(DOUBTS))] if stance < 2 else [case]
-    eaten = [100 * float(flight.eaten[c, n]) for c in doubted if state_of(trimmed, flight, c, n) == FLIES]
+    eaten = [100 * float(flight.eaten[c, n]) if state_of(trimmed, flight, c, n) == FLIES else None for c in doubted]
     return PullOutRow(
         load,
         speed,

@@ -6,7 +6,7 @@ import numpy as np
 
 from platewright.foundation.units import MM_PER_M
 from platewright.rotor.trim_records import Airframe
-from platewright.study.flight_rows import FLIES, front_and_rear, spread, state_of
+from platewright.study.flight_rows import FLIES, front_and_rear, state_of
 from platewright.study.flight_runs import DOUBTS, STANCES, Runs
 
 __all__ = ["BELIEF", "stance_answer"]
@@ -77,16 +77,14 @@ def _pull_out(airframe: Airframe, runs: Runs) -> str:
 
 
 def _changes(runs: Runs, values: np.ndarray, n: int, load: float) -> tuple[float, float, float]:
-    """Return the change from the frame as it is to the longer one: best estimate, least and greatest over doubts."""
-    found: list[float | None] = []
+    """Return the change from the frame as it is to the longer one: best estimate, least, greatest of what flies."""
+    found: list[float] = []
     for d in range(len(DOUBTS)):
         pair = [runs.in_keys(k, d, load) for k in (0, _LONGER)]
         flies = all(state_of(runs.keys, runs.keys_flight, c, n) == FLIES for c in pair)
-        found.append(float(values[pair[1]] - values[pair[0]]) if flies else None)
-    band = spread(found)
-    assert band is not None
-    assert found[0] is not None
-    return found[0], *band
+        if flies:
+            found.append(float(values[pair[1]] - values[pair[0]]))
+    return found[0], min(found), max(found)
 
 
 def _fastest(runs: Runs, load: float) -> int | None:
