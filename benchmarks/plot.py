@@ -1,6 +1,8 @@
 """Plot how time grows: every benchmark with three numeric sizes or more, from pytest-benchmark's JSON, as one SVG.
 
-python -m benchmarks.plot RESULTS.json PICTURE.svg
+python -m benchmarks.plot RESULTS.json PICTURE.svg [NAME ...]
+
+With names, such as "plate by freedoms", only these are drawn.
 """
 
 from __future__ import annotations
@@ -77,4 +79,5 @@ def growth_svg(series: Series) -> str:
 
 if __name__ == "__main__":
     found = growth_series(json.loads(Path(sys.argv[1]).read_text(encoding="utf-8")))
-    Path(sys.argv[2]).write_text(growth_svg(found), encoding="utf-8")
+    chosen = {name: points for name, points in found.items() if not sys.argv[3:] or name in sys.argv[3:]}
+    Path(sys.argv[2]).write_text(growth_svg(chosen), encoding="utf-8")

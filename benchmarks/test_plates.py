@@ -5,7 +5,10 @@ Nothing here asserts an absolute time; ratios are compared within one run.
 
 from __future__ import annotations
 
+import os
 import shutil
+import subprocess
+import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -103,6 +106,24 @@ def test_arm_against_solids_in_one_run(arm: Arm, tmp_path: Path, capsys: pytest.
         print(f"\nplate with its mesh {1e3 * plate:.0f} ms, solids {solids:.1f} s: {solids / plate:.0f} times")
     assert ours[1] == pytest.approx(best.frequencies, rel=0.01)
     assert solids / plate > 100
+
+
+@pytest.mark.parametrize("command", [("strength", "heddle.toml"), ("part", "parts/arm.toml")], ids=lambda c: c[0])
+def test_memory_of_a_new_process(command: tuple[str, str], tmp_path: Path) -> None:
+    """Goal: 500 MB at most, with nothing kept from before."""
+    code = (
+        "import resource, sys; from platewright.cli import main; status = main(sys.argv[1:]); "
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, file=sys.stderr); raise SystemExit(status)"
+    )
+    name, file = command
+    done = subprocess.run(
+        [sys.executable, "-c", code, name, str(ROOT / "examples" / file), "--json"],
+        capture_output=True,
+        text=True,
+        env={**os.environ, "XDG_CACHE_HOME": str(tmp_path)},
+        check=True,
+    )
+    assert int(done.stderr.split()[-1]) / 1024 < 500  # kilobytes on Linux
 
 
 @pytest.mark.parametrize("freedoms", [1_000, 5_000, 20_000, 80_000, 200_000])
