@@ -23,7 +23,6 @@ from platewright.study.powertrain import Powertrain, frame_powertrain
 from platewright.study.propellers import blade_section, wind_tunnel_tables
 
 HEDDLE = Path(__file__).resolve().parents[1] / "examples" / "heddle.toml"
-DRAG = 0.006  # m^2
 
 
 @pytest.fixture(scope="module")
@@ -53,7 +52,7 @@ def test_propeller_at_work_in_forward_flight(benchmark: Callable[..., object], t
 
 def test_hover_of_the_check(benchmark: Callable[..., object], train: Powertrain) -> None:
     """Share of the goal of 250 ms for all about flying: a fifth."""
-    assert benchmark(hover_report, train, DRAG)
+    assert benchmark(hover_report, train)
 
 
 def test_comparison_of_motors(benchmark: Callable[..., object], tmp_path: Path) -> None:
@@ -68,7 +67,7 @@ def test_time_does_not_grow_with_the_rotors(train: Powertrain) -> None:
         runs = []
         for _ in range(5):
             start = time.perf_counter()
-            hover_report(replace(train, rotors=rotors), DRAG)
+            hover_report(replace(train, rotors=rotors))
             runs.append(time.perf_counter() - start)
         times.append(min(runs))
     assert times[1] <= 1.5 * times[0]

@@ -67,7 +67,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     battery_rows, battery_findings = batteries(assembly, prisms, interior.packs, items)
     board_report, board_findings = boards(assembly, prisms, interior)
     signal_report, signal_findings = signals(assembly, prisms, interior)
-    hover, hover_findings = hovering(assembly, prisms)
+    hover, hover_findings = hovering(assembly)
     service = service_rows(assembly, order.covered, prisms=prisms)
     found: list[Finding] = [
         *screw_findings(assembly, order),

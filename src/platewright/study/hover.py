@@ -15,7 +15,8 @@ from platewright.rotor.battery import USABLE_FRACTION
 from platewright.rotor.heat import heating_time, shed_power
 from platewright.rotor.hover import FullThrottle, Hover
 from platewright.rotor.motor import Running, speed_up_time
-from platewright.rotor.vertical import COAXIAL, Craft, Factors, Level, level, lift, most_lift
+from platewright.rotor.vertical import COAXIAL, Craft, Factors, lift, most_lift
+from platewright.study.hover_air import STILL, Cruise, InAir
 from platewright.study.hover_results import Band, HoverReport, LimitRow, UseRow
 from platewright.study.powertrain import CONTROLLER_MOHM, Powertrain
 
@@ -23,9 +24,7 @@ __all__ = ["HARD_FLYING", "craft_of", "hover_report"]
 
 HARD_FLYING = ((0.30, 1.0), (0.35, 1.7), (0.25, 3.0), (0.10, math.inf))
 """Shares of time and thrust over weight of a hard flight, the last at full throttle; our own, no source."""
-_SPEEDS = np.arange(4.0, 41.0, 2.0)  # m/s, for cruise
 _MIN_PER_H = 60.0
-_S_PER_MIN = 60.0
 _M_PER_MM, _KG_PER_G = 1e-3, 1e-3
 _MASS_TO_G = 1e3
 
@@ -62,15 +61,15 @@ def craft_of(train: Powertrain) -> Craft:
     )
 
 
-def hover_report(train: Powertrain, drag_area: float) -> HoverReport:
+def hover_report(train: Powertrain, air: InAir = STILL) -> HoverReport:
     """Return what a design takes to fly.
 
     Parameters
     ----------
     train : Powertrain
         Motor, propeller, battery.
-    drag_area : float
-        Drag over dynamic pressure [m^2], for cruise.
+    air : InAir
+        What plates in the wakes take, and the cruise that was found.
 
     Raises
     ------
@@ -78,10 +77,9 @@ def hover_report(train: Powertrain, drag_area: float) -> HoverReport:
         If it cannot hover; one sentence says why.
     """
     craft = craft_of(train)
-    flown = _fly(craft, Factors())
-    changes = [_change(craft, flown, f) for f in _factors(train)]
-    cruise = _cruise(craft, drag_area)
-    ratio = flown.full.thrust / craft.weight
+    flown = _fly(craft, Factors(), air.lost)
+    changes = [_change(craft, flown, f, air.lost) for f in _factors(train)]
+    ratio = flown.full.thrust * (1 - air.lost) / craft.weight
     spread = math.hypot(*(c["ratio"] for c in changes))
     shed = shed_power(train.motor_record.bell_d_mm * _M_PER_MM, train.motor_record.seat_height_mm * _M_PER_MM)
     full_loss = _loss(flown.full.running)
@@ -94,7 +92,7 @@ def hover_report(train: Powertrain, drag_area: float) -> HoverReport:
         ratio,
         (ratio * (1 - spread), ratio * (1 + spread)),
         flown.hover.figure_of_merit,
-        _uses(craft, flown, cruise, changes),
+        _uses(craft, flown, air.cruise, changes),
         _limits(train, flown, shed),
         None if math.isinf(bearing) else bearing,
         1000
@@ -109,12 +107,13 @@ def hover_report(train: Powertrain, drag_area: float) -> HoverReport:
         f"{train.motor_record.title}, {train.motor.kv_rpm_per_v:.0f} rpm/V, {train.motor.resistance_mohm:.0f} mohm "
         f"with controller, {train.motor.no_load_current_a:.2f} A without load: {train.motor.source}",
         f"{train.pack.cells} cells, {train.battery_record.capacity_mah:g} mAh: {train.battery_record.source}",
-        _assumptions(train, drag_area),
+        _assumptions(train, air),
     )
 
 
-def _fly(craft: Craft, factors: Factors) -> _Flown:
-    found, full = lift(craft, 1.0, factors), most_lift(craft, factors)
+def _fly(craft: Craft, factors: Factors, lost: float) -> _Flown:
+    """Fly all ways; what plates take is thrust that the rotors must give more."""
+    found, full = lift(craft, 1 / (1 - lost), factors), most_lift(craft, factors)
     most = most_lift(craft, factors, charge=0.5)
     current = power = loss = 0.0
     motor = np.zeros(3)
@@ -122,7 +121,7 @@ def _fly(craft: Craft, factors: Factors) -> _Flown:
         try:
             if math.isinf(times):
                 raise RotorError
-            one = lift(craft, times, factors)
+            one = lift(craft, times / (1 - lost), factors)
             point = (one.current, one.power, one.running, one.throttle)
         except RotorError:  # beyond what it can: full throttle instead
             point = (most.current, most.voltage * most.current, most.running, 1.0)
@@ -138,10 +137,10 @@ def _factors(train: Powertrain) -> tuple[Factors, ...]:
     return Factors(thrust=1 - ct), Factors(power=1 + cp), Factors(resistance=1 + train.motor.band)
 
 
-def _change(craft: Craft, nominal: _Flown, factors: Factors) -> dict[str, float]:
+def _change(craft: Craft, nominal: _Flown, factors: Factors, lost_to_plates: float) -> dict[str, float]:
     """Return relative changes; a craft that no longer hovers counts as one that has lost what its thrust loses."""
     try:
-        other = _fly(craft, factors)
+        other = _fly(craft, factors, lost_to_plates)
     except RotorError:
         full = most_lift(craft, factors)
         lost = abs(1 - full.thrust / nominal.full.thrust)
@@ -155,19 +154,13 @@ def _change(craft: Craft, nominal: _Flown, factors: Factors) -> dict[str, float]
     return {name: abs(of(other) / of(nominal) - 1) for name, of in pairs.items()}
 
 
-def _cruise(craft: Craft, drag_area: float) -> Level | None:
-    """Return the flight that takes least energy for its way."""
-    flights = level(craft, _SPEEDS, drag_area)
-    return min(flights, key=lambda f: f.power / f.speed, default=None)
-
-
-def _uses(craft: Craft, flown: _Flown, cruise: Level | None, changes: list[dict[str, float]]) -> tuple[UseRow, ...]:
+def _uses(craft: Craft, flown: _Flown, cruise: Cruise | None, changes: list[dict[str, float]]) -> tuple[UseRow, ...]:
     spread = {name: math.hypot(*(c[name] for c in changes)) for name in changes[0]}
     one, full = flown.hover, flown.full
     motor = (one.throttle, one.running.speed, one.running.current)
     rows = [_use(craft, "hover", 0.0, motor, one.current, one.power, spread["hover"])]
     if cruise is not None:
-        motor = (cruise.throttle, cruise.running_speed, cruise.motor_current)
+        motor = (cruise.throttle, cruise.turning, cruise.motor_current)
         rows.append(_use(craft, "cruise", cruise.speed, motor, cruise.current, cruise.power, spread["hover"]))
     rows.append(_use(craft, "hard flying", 0.0, flown.hard_motor, flown.hard_current, flown.hard_power, spread["hard"]))
     most = (1.0, full.running.speed, full.running.current)
@@ -212,12 +205,12 @@ def _loss(running: Running) -> float:
     return running.voltage * running.current - running.speed * running.torque
 
 
-def _assumptions(train: Powertrain, drag_area: float) -> tuple[str, ...]:
+def _assumptions(train: Powertrain, air: InAir) -> tuple[str, ...]:
     said = [
-        "sea level, standard air; nothing stands in the wakes",
+        f"sea level, standard air; {air.lost:.1%} of the thrust lost to plates, arms and boxes in the wakes",
         f"{train.other_power:g} W for boards, camera and transmitter",
         f"controller and leads {CONTROLLER_MOHM:g} mohm in each motor's path, from memory, +-50 %",
-        f"drag area {drag_area * 1e4:.0f} cm2 in cruise, at the speed of least energy for its way, without other wakes",
+        "cruise: trimmed level flight of least energy for its way (platewright fly)",
         "hard flying, our own: " + ", ".join(_share(s, t) for s, t in HARD_FLYING),
         "landed with a fifth of the charge left (common practice, no source)",
     ]

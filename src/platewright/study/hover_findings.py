@@ -2,71 +2,46 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-
-import shapely
+from collections.abc import Iterator
 
 from platewright.assembly.assemble import Assembly
-from platewright.fit.solids import Prism
 from platewright.foundation.errors import RotorError
 from platewright.foundation.findings import Finding, Severity
 from platewright.foundation.units import M_PER_INCH
-from platewright.study.hover import hover_report
+from platewright.rotor.vertical import lift
+from platewright.study.hover import craft_of, hover_report
+from platewright.study.hover_air import in_air
 from platewright.study.hover_results import HoverReport, LimitRow
 from platewright.study.powertrain import Powertrain, frame_powertrain
 
-__all__ = ["frontal_drag", "hovering"]
+__all__ = ["hovering"]
 
 _LEAST_RATIO = 2.0
 _PRACTICE = "common practice, no source"
-_BLUFF = 1.1  # drag coefficient of boxes, plates on edge and short cylinders, from memory
-_NOT_IN_THE_WIND = ("propeller", "strap")
 _MOST_MACH = 0.7
 _CLASS_SPREAD = 1.2  # currents of motor classes are round numbers, +-20 %
 _OTHER_SIZE = 0.03
 _LEAST_SECONDS = 5.0
 
 
-def hovering(
-    assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]
-) -> tuple[HoverReport | None, tuple[Finding, ...]]:
+def hovering(assembly: Assembly) -> tuple[HoverReport | None, tuple[Finding, ...]]:
     """Return what a frame takes to fly and what is found about it; nothing without motor, propeller or battery.
 
     Parameters
     ----------
     assembly : Assembly
         The frame.
-    prisms : mapping
-        Of all bodies by name.
     """
     train = frame_powertrain(assembly)
     if train is None:
         return None, ()
     try:
-        report = hover_report(train, frontal_drag(assembly, prisms))
+        lift(craft_of(train))  # what cannot hover is not flown
+        report = hover_report(train, in_air(assembly, train))
     except RotorError as error:
         text = f"{error}"
         return _grounded(train), (Finding("hover.lift", Severity.FAIL, "frame", text, why="momentum and motor theory"),)
     return report, tuple(_findings(train, report))
-
-
-def frontal_drag(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> float:
-    """Return the drag area of a frame from ahead [m^2]: the outline of all boxes, with the drag of bluff bodies.
-
-    Parameters
-    ----------
-    assembly : Assembly
-        The frame.
-    prisms : mapping
-        Of all bodies by name.
-    """
-    seen = [
-        shapely.box(p.box[0][1], p.box[0][2], p.box[1][1], p.box[1][2])
-        for body in assembly.bodies
-        if body.role not in _NOT_IN_THE_WIND
-        for p in prisms[body.name]
-    ]
-    return _BLUFF * float(shapely.area(shapely.union_all(seen))) * 1e-6
 
 
 def _grounded(train: Powertrain) -> HoverReport:

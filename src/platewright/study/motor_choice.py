@@ -175,7 +175,8 @@ def _row(design: Powertrain, train: Powertrain, is_own: bool) -> MotorRow:
     winding = motor.resistance - CONTROLLER_MOHM * OHM_PER_MOHM
     per_loss = 1000 / motor.speed_constant / math.sqrt(max(winding, 1e-4))
     low, high = record.propeller_d_range_in
-    why_not, flown = "", (0.0, 0.0, 0.0, 0.0, None, 0.0)
+    why_not = ""
+    flown: tuple[float, float, float, float, float | None, float] = (0.0, 0.0, 0.0, 0.0, None, 0.0)
     try:
         flown = _flown(design, train)
     except RotorError as error:

@@ -1,16 +1,15 @@
-"""Lift, full throttle and level flight with a propeller's own tables."""
+"""Lift and full throttle with a propeller's own tables."""
 
 import math
 from dataclasses import replace
 
-import numpy as np
 import pytest
 
 from platewright.foundation.errors import RotorError
 from platewright.rotor.battery import Pack
 from platewright.rotor.heat import heating_time, shed_power
 from platewright.rotor.motor import Motor, run_at_voltage
-from platewright.rotor.vertical import Craft, Factors, level, lift, most_lift
+from platewright.rotor.vertical import Craft, Factors, lift, most_lift
 from platewright.study.propulsion import propeller_at_work
 
 CRAFT = Craft(0.6, 4, propeller_at_work(5.1, 4.3, 3), Motor(183.0, 0.08, 1.2), Pack(6, 1.3, 0.004, 35), 8.0)
@@ -37,29 +36,6 @@ def test_factors_move_thrust_and_power_as_they_must():
     assert lift(CRAFT, factors=Factors(power=1.1)).power > plain.power
     assert lift(CRAFT, factors=Factors(thrust=1.1)).power < plain.power
     assert most_lift(CRAFT, factors=Factors(resistance=1.3)).thrust < most_lift(CRAFT).thrust
-
-
-def test_level_flight_carries_weight_and_drag():
-    speeds, area = np.array([5.0, 15.0, 25.0]), 0.006
-    flights = level(CRAFT, speeds, area)
-    assert len(flights) == 3
-    for f in flights:
-        drag = 1.225 / 2 * f.speed**2 * area
-        assert math.tan(f.tilt) == pytest.approx(drag / CRAFT.weight)
-        axial, edgewise = f.speed * math.sin(f.tilt), f.speed * math.cos(f.tilt)
-        thrust = float(CRAFT.propeller.at(f.running_speed, axial, edgewise).thrust)
-        assert 4 * thrust == pytest.approx(math.hypot(drag, CRAFT.weight), rel=1e-3)
-
-
-def test_slow_level_flight_meets_hover():
-    (slow,) = level(CRAFT, np.array([0.2]), 0.006)
-    assert slow.power == pytest.approx(lift(CRAFT).power, rel=0.01)
-
-
-def test_speeds_beyond_the_battery_are_left_out():
-    flights = level(CRAFT, np.arange(5.0, 200.0, 10.0), 0.02)
-    assert 1 < len(flights) < 15
-    assert flights[-1].throttle <= 1
 
 
 def test_no_lift_without_volts():

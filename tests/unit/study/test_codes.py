@@ -274,7 +274,7 @@ DESIGNS = {
     "hover.lift": ("fail", False, (*FLYING, "[drive]\nkv_rpm_per_v = 150"), {}),
     "hover.motor": ("warn", True, (*FLYING, "[drive]\nkv_rpm_per_v = 3500"), {}),
     "hover.propeller": ("warn", True, (*FLYING, '[drive]\npropeller = "acro_7in"'), {}),
-    "hover.ratio": ("warn", True, (*FLYING, "[drive]\nkv_rpm_per_v = 520"), {}),
+    "hover.ratio": ("warn", True, (*FLYING, "[drive]\nkv_rpm_per_v = 600"), {}),
     "hover.speed": ("warn", True, (*FLYING, "[drive]\nkv_rpm_per_v = 3500"), {}),
     "key.not_shared": (
         "fail",

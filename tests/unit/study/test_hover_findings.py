@@ -7,15 +7,13 @@ import pytest
 
 from frames import assembled, plate
 from platewright.app.load import load
-from platewright.fit.interference import prisms_of
 from platewright.foundation.findings import Severity
 from platewright.study import hover_findings
-from platewright.study.hover_findings import frontal_drag, hovering
+from platewright.study.hover_findings import hovering
 from platewright.study.powertrain import frame_powertrain
 
 ROOT = Path(__file__).parents[3]
 ASSEMBLY = load(ROOT / "examples/heddle.toml").assembly
-PRISMS = prisms_of(ASSEMBLY)
 TRAIN = frame_powertrain(ASSEMBLY)
 
 
@@ -25,7 +23,7 @@ def found(monkeypatch):
 
     def run(**changes):
         monkeypatch.setattr(hover_findings, "frame_powertrain", lambda _: replace(TRAIN, **changes))
-        report, findings = hovering(ASSEMBLY, PRISMS)
+        report, findings = hovering(ASSEMBLY)
         return report, {f.code: f for f in findings}
 
     return run
@@ -39,7 +37,7 @@ def test_the_example_only_has_a_note(found):
 
 def test_a_frame_without_motors_has_nothing_to_say():
     bare = assembled(plate("base", 4))
-    assert hovering(bare, prisms_of(bare)) == (None, ())
+    assert hovering(bare) == (None, ())
 
 
 def test_a_frame_that_cannot_hover_fails_with_one_sentence(found):
@@ -94,10 +92,3 @@ def test_a_plug_is_asked_for_the_mean_of_hard_flying(found):
     _, findings = found(plug=TRAIN.plug.model_copy(update={"current_continuous_a": 10.0}), limits=(200.0, 300.0))
     assert findings["hover.battery"].severity is Severity.WARN
     assert "larger plug" in findings["hover.battery"].message
-
-
-def test_drag_is_that_of_the_outline_from_ahead():
-    drag = frontal_drag(ASSEMBLY, PRISMS)
-    assert 0.002 < drag < 0.02
-    slab = assembled(plate("base", 4, (60, 100)))
-    assert frontal_drag(slab, prisms_of(slab)) == pytest.approx(1.1 * 0.1 * 0.004, rel=0.02)
