@@ -125,7 +125,7 @@ def test_going_on_from_an_earlier_nest_is_no_worse():
 def test_as_dense_as_the_library_and_denser_than_shelves():
     parts = frame_parts(2)
     strip = pack_strip([(p, p.quantity) for p in parts], SHEET.width - 16, SPACING, 1, 1)
-    made = nest(parts, seconds=4)
+    made = nest(parts, seconds=6)
     assert len(made.layouts) == 1
     used = made.layouts[0].used_length(made.by_key) - SHEET.margin
     assert used <= strip.length + 1e-6
