@@ -91,7 +91,8 @@ def max_strain_ratio(strains: Floats, material: PlyMaterial, strength: PlyStreng
     """
     tension = np.array([strength.x_t / material.e1, strength.y_t / material.e2, strength.s_12 / material.g12])
     pressure = np.array([strength.x_c / material.e1, strength.y_c / material.e2, strength.s_12 / material.g12])
-    used = np.where(strains > 0, strains / tension, np.abs(strains) / pressure).max(axis=-1)
+    each = np.maximum(strains / tension, strains / -pressure)
+    used = np.abs(np.maximum(np.maximum(each[..., 0], each[..., 1]), each[..., 2]))
     with np.errstate(divide="ignore"):
         return np.asarray(1 / used, dtype=float)
 

@@ -75,33 +75,40 @@ class StrainRecovery:
     matrix: Floats
     faces: tuple[tuple[PlyMaterial, float, float, int], ...]
 
-    def ratios(self, freedoms: Floats, strengths: Sequence[PlyStrength]) -> Floats:
-        """Return the strength ratio at every point by both criteria, (n_cases, 2, n).
+    def ratios(self, freedoms: Floats, levels: Sequence[Sequence[PlyStrength]]) -> Floats:
+        """Return the strength ratio at every point by both criteria, (n_levels, n_cases, 2, n).
 
         Parameters
         ----------
         freedoms : (n_cases, n_freedoms) float
             Of the reduced plate.
-        strengths : sequence of PlyStrength
-            Of every ply of the laminate.
+        levels : sequence of sequences of PlyStrength
+            Of every ply of the laminate; several sets of strengths share the strains.
         """
         strains = np.einsum("nkf,cf->cnk", self.matrix, freedoms, optimize=True)
-        found = np.full((len(freedoms), 2, len(self.points)), np.inf)
+        found = np.full((len(levels), len(freedoms), 2, len(self.points)), np.inf)
         for material, angle, height, ply in self.faces:
             own = (strains[..., :3] + height * strains[..., 3:]) @ strain_turning(angle).T
-            strength = strengths[ply]
-            found[:, 0] = np.minimum(found[:, 0], max_strain_ratio(own, material, strength))
-            found[:, 1] = np.minimum(found[:, 1], tsai_wu_ratio(own @ reduced_stiffness(material), strength))
+            stresses = own @ reduced_stiffness(material)
+            for level, strengths in enumerate(levels):
+                first, second = found[level, :, 0], found[level, :, 1]
+                np.minimum(first, max_strain_ratio(own, material, strengths[ply]), out=first)
+                np.minimum(second, tsai_wu_ratio(stresses, strengths[ply]), out=second)
         return found
 
-    def worst(self, freedoms: Floats, strengths: Sequence[PlyStrength]) -> list[Worst]:
-        """Return the least ratio of each case."""
-        ratios = self.ratios(freedoms, strengths)
+    def worst(self, freedoms: Floats, levels: Sequence[Sequence[PlyStrength]]) -> list[list[Worst]]:
+        """Return the least ratio of each case, for each set of strengths."""
         found = []
-        for case in ratios:
-            which, node = np.unravel_index(int(np.argmin(case)), case.shape)
-            x, y = self.points[node].tolist()
-            found.append(Worst(float(case[which, node]), ("max strain", "Tsai-Wu")[which], x, y))
+        for ratios in self.ratios(freedoms, levels):
+            flat = ratios.reshape(len(ratios), -1)
+            at = flat.argmin(axis=1)
+            which, node = np.divmod(at, len(self.points))
+            found.append(
+                [
+                    Worst(float(flat[n, at[n]]), ("max strain", "Tsai-Wu")[which[n]], *self.points[node[n]].tolist())
+                    for n in range(len(flat))
+                ]
+            )
         return found
 
 

@@ -12,7 +12,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-__all__ = ["ScrewLimits", "energy_to_fracture", "screw_use"]
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["ScrewLimits", "energy_to_fracture", "screw_use", "screw_uses"]
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -80,6 +85,25 @@ def screw_use(limits: ScrewLimits, tension: float, shear: float, moment: float) 
     """
     along = max(tension, 0.0) / limits.tension + abs(moment) / limits.moment
     return math.hypot(along, shear / limits.shear)
+
+
+def screw_uses(limits: ScrewLimits, tension: Floats, shear: Floats) -> Floats:
+    """Return how much of a screw is used without bending, of many cases at once.
+
+    Parameters
+    ----------
+    limits : ScrewLimits
+        What it carries.
+    tension, shear : (n,) float
+        Along and across it; pressure counts as none [N].
+
+    Examples
+    --------
+    >>> screw_uses(ScrewLimits(1000, 600, 500), np.array([500.0, -500.0]), np.array([0.0, 300.0]))
+    array([0.5, 0.5])
+    """
+    found: Floats = np.hypot(np.maximum(tension, 0.0) / limits.tension, shear / limits.shear)
+    return found
 
 
 def energy_to_fracture(

@@ -75,7 +75,7 @@ def frame_strength(
     records = (*built_in_cases(assembly, models["typical"], ratio), *assembly.design.load_case)
     runs = {name: solve_run(assembly, model, records) for name, model in models.items()}
     typical = runs["typical"]
-    ends = [judge(assembly, typical.model, typical.static.freedoms, level) for level in ("low", "high")]
+    ends = judge(assembly, typical.model, typical.static.freedoms, ("low", "high"))
     modes = [run.model.frame.modes(_MODES) for run in runs.values()]
     rows = mode_rows(typical.model, modes)
     speeds = speed_rows(assembly, rows, ratio)

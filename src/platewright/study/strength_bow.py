@@ -12,7 +12,7 @@ from platewright.structure.bow import Misfit, drawn_together, force_of
 from platewright.structure.slip import ALTERNATING, slip_safety
 from platewright.study.level_findings import bows
 from platewright.study.strength_joints import Bolted
-from platewright.study.strength_judge import judge
+from platewright.study.strength_judge import plate_limits
 from platewright.study.strength_model import FrameModel
 from platewright.study.strength_results import BowRow, BowScrewRow
 from platewright.study.strength_runs import Run
@@ -58,9 +58,9 @@ def _joints(runs: Mapping[str, Run], plate: str) -> list[Bolted]:
 def _row(assembly: Assembly, runs: Mapping[str, Run], plate: str, sagitta: float) -> BowRow:
     solved = {name: _drawn(assembly, run.model, plate) for name, run in runs.items()}
     typical = runs["typical"]
-    levels = [judge(assembly, typical.model, solved["typical"][0][None], level) for level in ("typical", "low", "high")]
-    used = [1 / next(x.ratio for x in level[0] if x.place == plate) for level in levels]
-    first = next(x for x in levels[0][0] if x.place == plate)
+    state = solved["typical"][0][None]
+    levels = plate_limits(assembly, typical.model, state, plate, ("typical", "low", "high"))
+    used = [1 / cases[0].ratio for cases in levels]
     flight = next((n for n, case in enumerate(typical.cases) if case.name == "full thrust"), None)
     rows = []
     for joint in _joints(runs, plate):
@@ -69,7 +69,7 @@ def _row(assembly: Assembly, runs: Mapping[str, Run], plate: str, sagitta: float
             _screw_row(assembly, joint, plate, pulls, None if flight is None else typical.static.freedoms[flight])
         )
     ordered = tuple(sorted(rows, key=lambda r: r.bow_n))
-    return BowRow(plate, sagitta, 100 * used[0], (100 * min(used), 100 * max(used)), first.how, ordered)
+    return BowRow(plate, sagitta, 100 * used[0], (100 * min(used), 100 * max(used)), levels[0][0].how, ordered)
 
 
 def _drawn(assembly: Assembly, model: FrameModel, plate: str) -> tuple[Floats, list[Misfit]]:

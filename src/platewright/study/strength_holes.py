@@ -6,6 +6,7 @@ A plate between two others takes the force of both its faces at one hole.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +14,9 @@ from numpy.typing import NDArray
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.screws import ScrewFit
 from platewright.model.catalogue.base import Estimate
+from platewright.structure.failure import PlyStrength
 from platewright.structure.holes import hole_stresses
+from platewright.structure.laminate import Laminate
 from platewright.study.part_bolts import first_ply_stress
 from platewright.study.strength_joints import Bolted
 from platewright.study.strength_laminates import Level, ply_strengths
@@ -114,7 +117,11 @@ def _beside(assembly: Assembly, joint: Bolted, item: int) -> tuple[float, float]
 
 
 def _shear_strength(assembly: Assembly, model: FrameModel, part: str, material: str, level: Level) -> float:
-    """Return the weaker of a plate's shear strengths along its fibres and at 45 degrees to them [MPa]."""
     laminate = model.parts[part].laminate
-    own = ply_strengths(assembly.catalogue, material, len(laminate.plies), level)
-    return min(first_ply_stress(laminate, tuple(own), turn, (0, 0, 1)) for turn in (0.0, np.pi / 4))
+    return _laminate_shear(laminate, tuple(ply_strengths(assembly.catalogue, material, len(laminate.plies), level)))
+
+
+@lru_cache(maxsize=64)
+def _laminate_shear(laminate: Laminate, strengths: tuple[PlyStrength, ...]) -> float:
+    """Return the weaker of a plate's shear strengths along its fibres and at 45 degrees to them [MPa]."""
+    return min(first_ply_stress(laminate, strengths, turn, (0, 0, 1)) for turn in (0.0, np.pi / 4))

@@ -76,7 +76,7 @@ def strike_rows(assembly: Assembly, run: Run) -> tuple[StrikeRow, ...]:
             states.append(state)
             drifts.append(drift)
     counts = np.cumsum([0, *(len(s) for s in states)])
-    limits = judge(assembly, run.model, np.concatenate(states))
+    (limits,) = judge(assembly, run.model, np.concatenate(states))
     rows = []
     for k, n in enumerate(hits):
         case, found = run.cases[n], []

@@ -16,14 +16,14 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.screws import ScrewFit
 from platewright.model.catalogue.hardware import Standoff
 from platewright.structure.links import Tube
-from platewright.structure.screws import screw_use
+from platewright.structure.screws import screw_uses
 from platewright.study.strength_holes import Used, first_property, hole_uses, thread_use
 from platewright.study.strength_joints import Bolted
 from platewright.study.strength_laminates import Level, ply_strengths
 from platewright.study.strength_model import FrameModel
 from platewright.study.strength_mounts import limits_of, mount_uses
 
-__all__ = ["Limit", "judge"]
+__all__ = ["Limit", "judge", "plate_limits"]
 
 Floats = NDArray[np.float64]
 
@@ -53,8 +53,10 @@ class Limit:
     at: tuple[float, float] = (0.0, 0.0)
 
 
-def judge(assembly: Assembly, model: FrameModel, freedoms: Floats, level: Level = "typical") -> list[list[Limit]]:
-    """Return what may fail in each case, least ratio first.
+def judge(
+    assembly: Assembly, model: FrameModel, freedoms: Floats, levels: Sequence[Level] = ("typical",)
+) -> list[list[list[Limit]]]:
+    """Return what may fail in each case, least ratio first, for each level of strength.
 
     Parameters
     ----------
@@ -64,34 +66,51 @@ def judge(assembly: Assembly, model: FrameModel, freedoms: Floats, level: Level 
         Its model.
     freedoms : (n_cases, n) float
         As solved.
-    level : str
+    levels : sequence of str
         `low`, `typical` or `high` strength of plates.
     """
-    found: list[list[Limit]] = [[] for _ in freedoms]
-    _plates(assembly, model, freedoms, level, found)
     forces = [(joint, joint.spring.force(freedoms)) for joint in model.bolted]
-    uses = [use for joint, six in forces for use in _joint(assembly, joint, six)]
-    uses += [*hole_uses(assembly, model, forces, level), *mount_uses(assembly, model, freedoms)]
-    for what, how, used in uses:
-        for case, value in zip(found, used.tolist(), strict=True):
-            case.append(Limit(what, how, _inverse(value)))
-    return [sorted(case, key=lambda limit: limit.ratio) for case in found]
+    hardware = [use for joint, six in forces for use in _joint(assembly, joint, six)]
+    hardware += mount_uses(assembly, model, freedoms)
+    plates = {name: plate_limits(assembly, model, freedoms, name, levels) for name in model.plates}
+    answers = []
+    for n, level in enumerate(levels):
+        found = [[limits[n][case] for limits in plates.values()] for case in range(len(freedoms))]
+        for what, how, used in (*hardware, *hole_uses(assembly, model, forces, level)):
+            for case, value in zip(found, used.tolist(), strict=True):
+                case.append(Limit(what, how, _inverse(value)))
+        answers.append([sorted(case, key=_ratio) for case in found])
+    return answers
 
 
-def _plates(
-    assembly: Assembly,
-    model: FrameModel,
-    freedoms: Floats,
-    level: Level,
-    found: Sequence[list[Limit]],
-) -> None:
-    for name, number in model.plates.items():
-        part = model.parts[assembly.instances[name].part.id]
-        own = slice(int(model.frame.starts[number]), int(model.frame.starts[number + 1]))
-        material = assembly.instances[name].part.material
-        strengths = ply_strengths(assembly.catalogue, material, len(part.laminate.plies), level)
-        for n, worst in enumerate(part.recovery.worst(freedoms[:, own], strengths)):
-            found[n].append(Limit(f"plate {name}", worst.criterion, worst.ratio, name, (worst.x, worst.y)))
+def plate_limits(
+    assembly: Assembly, model: FrameModel, freedoms: Floats, name: str, levels: Sequence[Level]
+) -> list[list[Limit]]:
+    """Return where one plate comes nearest to failing in each case, for each level of strength.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        From `assemble`.
+    model : FrameModel
+        Its model.
+    freedoms : (n_cases, n) float
+        Of the frame.
+    name : str
+        The plate.
+    levels : sequence of str
+        `low`, `typical` or `high` strength.
+    """
+    number, instance = model.plates[name], assembly.instances[name]
+    part = model.parts[instance.part.id]
+    own = slice(int(model.frame.starts[number]), int(model.frame.starts[number + 1]))
+    strengths = [
+        ply_strengths(assembly.catalogue, instance.part.material, len(part.laminate.plies), level) for level in levels
+    ]
+    return [
+        [Limit(f"plate {name}", worst.criterion, worst.ratio, name, (worst.x, worst.y)) for worst in cases]
+        for cases in part.recovery.worst(freedoms[:, own], strengths)
+    ]
 
 
 def _joint(assembly: Assembly, joint: Bolted, six: Floats) -> list[Used]:
@@ -108,7 +127,7 @@ def _joint(assembly: Assembly, joint: Bolted, six: Floats) -> list[Used]:
         fit = _screw(assembly, joint, item)
         if fit is not None:
             limits, pull = limits_of(fit), tension + bending / joint.radius
-            used = np.array([screw_use(limits, n, v, 0.0) for n, v in zip(pull, shear, strict=True)])
+            used = screw_uses(limits, pull, shear)
             found.append((f"screw {fit.name}", "tension and shear", used))
             thread = thread_use(assembly, fit, pull)
             found += [] if thread is None else [thread]
@@ -139,3 +158,7 @@ def _tubes(assembly: Assembly, joint: Bolted, tension: Floats, bending: Floats) 
 
 def _inverse(used: float) -> float:
     return 1 / used if used > 1e-12 else float("inf")
+
+
+def _ratio(limit: Limit) -> float:
+    return limit.ratio

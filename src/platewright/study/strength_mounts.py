@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.screws import ScrewFit
 from platewright.model.catalogue.power import Motor
-from platewright.structure.screws import ScrewLimits, screw_use
+from platewright.structure.screws import ScrewLimits, screw_uses
 from platewright.study.strength_holes import Used, thread_use
 from platewright.study.strength_model import FrameModel
 
@@ -87,8 +87,7 @@ def _motor(assembly: Assembly, model: FrameModel, rotor: int, freedoms: Floats) 
 
 def _uses(assembly: Assembly, fit: ScrewFit, pull: Floats, shear: Floats) -> Iterator[Used]:
     limits = limits_of(fit)
-    used = np.array([screw_use(limits, n, v, 0.0) for n, v in zip(pull.tolist(), shear.tolist(), strict=True)])
-    yield f"screw {fit.name}", "tension and shear", used
+    yield f"screw {fit.name}", "tension and shear", screw_uses(limits, pull, shear)
     thread = thread_use(assembly, fit, pull)
     if thread is not None:
         yield thread

@@ -46,7 +46,7 @@ def solve_run(assembly: Assembly, model: FrameModel, records: Sequence[LoadCase]
     """
     cases = [case_of(assembly, model, record) for record in records]
     static = model.frame.solve(np.array([c.load for c in cases]).reshape(len(cases), -1))
-    return Run(model, cases, static, judge(assembly, model, static.freedoms))
+    return Run(model, cases, static, judge(assembly, model, static.freedoms)[0])
 
 
 def energy_at_failure(run: Run, n: int, limits: Sequence[Limit]) -> float:

@@ -28,7 +28,7 @@ def test_the_least_ratio_over_all_plies_and_faces_is_found_from_few_faces() -> N
     freedoms = np.random.default_rng(5).normal(size=(3, len(reduced.stiffness))) * 0.1
     freedoms[:, 12:] *= 1e-6
     strengths = (STRENGTH,) * len(laminate.plies)
-    ratios = recovery.ratios(freedoms, strengths)
+    ratios = recovery.ratios(freedoms, [strengths])[0]
     strains = strains_at_nodes(reduced.mesh, reduced.section, reduced.displacements(freedoms))
     nodes = {tuple(p): n for n, p in enumerate(reduced.mesh.nodes.tolist())}
     compared = 0
@@ -43,7 +43,7 @@ def test_the_least_ratio_over_all_plies_and_faces_is_found_from_few_faces() -> N
             assert ratios[case, 1, k] == pytest.approx(tsai_wu_ratio(states.stresses, STRENGTH).min(), rel=1e-8)
     assert compared > 50
     assert len(recovery.points) == compared + 96  # both rings lie on the plate
-    assert recovery.worst(freedoms, strengths)[0].ratio == pytest.approx(ratios[0].min())
+    assert recovery.worst(freedoms, [strengths])[0][0].ratio == pytest.approx(ratios[0].min())
 
 
 def test_judged_points_keep_off_stiff_rims() -> None:
