@@ -42,7 +42,7 @@ class Interference:
     Parameters
     ----------
     mean : (n_skews, n, n) array
-        Mean inflow over disc j from the wake of disc i, at [., i, j], over v0 of disc i [-]; 0 on the diagonal.
+        Mean inflow over disc j from the wake of disc i, in that order, over v0 of disc i [-]; 0 on the diagonal.
     slope : (n_skews, n, n) array
         Growth of that inflow from the middle of disc j to its downstream rim [-].
     fall : (n, n) array
@@ -71,7 +71,7 @@ class Interference:
         Returns
         -------
         (..., n, n) array, (..., n, n) array
-            At [..., i, j]: on disc j from disc i [-].
+            On disc j, the last axis, from disc i [-].
         """
         chi = np.asarray(skew, dtype=np.float64)
         return inflow_of_many(self.cubics[None], np.zeros(chi.shape, dtype=np.intp), chi)
@@ -108,11 +108,11 @@ def wake_inflow(points: Array, skew: float, core: float = CORE, rim: int = _RIM)
     Parameters
     ----------
     points : (n, 3) array
-        In the axes of the module [radii].
+        In the axes of the module, in radii [-].
     skew : float
         Angle of the wake from the disc's axis, 0 in hover, below pi / 2 [rad].
     core : float
-        Thickness that rounds off the sheet [radii].
+        Thickness that rounds off the sheet, in radii [-].
     rim : int
         Points on the rim that the integral is taken over.
 
@@ -143,7 +143,7 @@ def disc_inflow(dx: float, dy: float, dz: float, skew: float, ratio: float = 1.0
     Parameters
     ----------
     dx, dy, dz : float
-        Middle of the disc that feels the wake, from that which sheds it [radii of the latter].
+        Middle of the disc that feels the wake, from that which sheds it, in radii of the latter [-].
     skew : float
         Angle of the wake from the axis [rad].
     ratio : float

@@ -71,11 +71,13 @@ def drag_items(bodies: Sequence[AirBody], held: shapely.Geometry, view: str = "f
         for body in arms:
             bar = arm_bar(body, held)
             if bar is not None:
-                sine = bar.direction[across]
+                sine, cosine = bar.direction[across], bar.direction[1 - across]
                 factor = bar_drag_coefficient(bar.width, body.thickness)
                 factor *= end_factor(2 * bar.length, body.thickness)
-                area += body.thickness * bar.length * abs(sine)
+                end = bar_drag_coefficient(bar.length, bar.width)
+                area += body.thickness * (bar.length * abs(sine) + bar.width * abs(cosine))
                 drag += aslant_bar(factor, body.thickness, bar.length, sine) * M2_PER_MM2
+                drag += aslant_bar(end, body.thickness, bar.width, cosine) * M2_PER_MM2
         made.append(DragItem("arms", area, drag, _middle(arms, view)))
     for name, kind, coefficient in (("motors", "motor", CYLINDER_SIDE), ("battery", "battery", BOX)):
         made += _simple(name, [b for b in bodies if b.kind == kind], view, coefficient)
@@ -105,14 +107,17 @@ def arm_bar(body: AirBody, held: shapely.Geometry) -> ArmBar | None:
     held : shapely geometry
         From `plate_plan` [mm].
     """
-    free = shapely.difference(body.plan, held)
-    if float(shapely.area(free)) < 1.0:
+    pieces = shapely.get_parts(shapely.difference(body.plan, held)).tolist()
+    if not pieces or max(float(shapely.area(p)) for p in pieces) < 1.0:
         return None
-    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(free))
+    free = max(pieces, key=shapely.area)  # what shows through openings of the plates is no free arm
+    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(body.plan))
     edges = [(corners[k + 1] - corners[k]).tolist() for k in range(2)]
     long = max(edges, key=lambda e: math.hypot(*e))
-    length = math.hypot(*long)
-    return ArmBar(length, float(shapely.area(free)) / length, (long[0] / length, long[1] / length))
+    direction = (long[0] / math.hypot(*long), long[1] / math.hypot(*long))
+    along = shapely.get_coordinates(free) @ direction
+    length = float(along.max() - along.min())
+    return ArmBar(length, float(shapely.area(free)) / length, direction)
 
 
 def _simple(name: str, bodies: Sequence[AirBody], view: str, coefficient: float) -> list[DragItem]:
