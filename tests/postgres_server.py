@@ -17,6 +17,7 @@ from pathlib import Path
 __all__ = ["PostgresServer", "missing_reason", "running_server"]
 
 _USERS = ("postgres", "nobody")
+_TABLESPACE = "CREATE TABLESPACE {} LOCATION '{}'"
 
 
 def missing_reason() -> str:
@@ -51,8 +52,7 @@ class PostgresServer:
         self._owner = _user() if os.getuid() == 0 else None
         self._count = 0
         self._process: subprocess.Popen[bytes] | None = None
-        if self._owner is not None:
-            os.chown(folder, self._owner.pw_uid, self._owner.pw_gid)
+        self.give(folder)
 
     def initialise(self) -> None:
         self._run(
@@ -97,6 +97,21 @@ class PostgresServer:
         name = f"shop{self._count}"
         like = like.partition("?")[0].rpartition("/")[2]
         self._run("createdb", "-h", str(self.folder), "-U", "maker", "-T", like, name)
+        return f"postgresql://maker@/{name}?host={self.folder}"
+
+    def give(self, folder: Path) -> None:
+        """Give a folder to the user that the server runs as."""
+        if self._owner is not None:
+            os.chown(folder, self._owner.pw_uid, self._owner.pw_gid)
+
+    def url_in(self, folder: Path) -> str:
+        """Make a fresh database whose tables lie in an empty folder of the server's user, and return its URL."""
+        self._count += 1
+        name = f"small{self._count}"
+        self._run(
+            "psql", "-h", str(self.folder), "-U", "maker", "-d", "postgres", "-c", _TABLESPACE.format(name, folder)
+        )
+        self._run("createdb", "-h", str(self.folder), "-U", "maker", "-T", "template0", "-D", name, name)
         return f"postgresql://maker@/{name}?host={self.folder}"
 
     def _run(self, *words: str) -> None:
