@@ -62,6 +62,12 @@ def test_warm_strength(benchmark: Callable[..., object], heddle: Loaded) -> None
     assert benchmark.pedantic(frame_strength, (heddle.assembly, None, kept), rounds=3) is not None
 
 
+def test_warm_strength_with_hits_in_time(benchmark: Callable[..., object], heddle: Loaded) -> None:
+    kept: PartCache = {}
+    frame_strength(heddle.assembly, cache=kept)
+    assert benchmark.pedantic(frame_strength, (heddle.assembly, None, kept, True), rounds=3) is not None
+
+
 def test_check_in_a_new_process(benchmark: Callable[..., object], tmp_path: Path) -> None:
     """Goal: 3 s with a warm disk cache."""
 
