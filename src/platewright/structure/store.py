@@ -27,7 +27,7 @@ __all__ = ["LARGEST_STORE", "ArrayStore", "code_version", "packed", "unpacked"]
 Arrays = dict[str, NDArray[Any]]
 
 LARGEST_STORE = 1_000_000_000
-"""Size at which the oldest files go [bytes]."""
+"""Size in bytes at which the oldest files go."""
 
 
 class ArrayStore:
@@ -38,7 +38,7 @@ class ArrayStore:
     folder : Path
         Where; made when something is first kept.
     largest : int
-        Size of all files together at which the oldest go [bytes].
+        Size in bytes of all files together at which the oldest go.
     """
 
     def __init__(self, folder: Path, largest: int = LARGEST_STORE) -> None:
