@@ -2,29 +2,38 @@
 
 from __future__ import annotations
 
-from alembic import command
+from typing import Any
+
 from alembic.config import Config
+from alembic.runtime.environment import EnvironmentContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection
 
-__all__ = ["config", "migrate", "newest_revision"]
+from platewright.io.ledger.tables import METADATA
 
-
-def config(connection: Connection | None = None) -> Config:
-    """Return the settings for Alembic, working on an open connection."""
-    settings = Config()
-    settings.set_main_option("script_location", "platewright.io.ledger:migrations")
-    settings.set_main_option("path_separator", "os")
-    settings.attributes["connection"] = connection
-    return settings
+__all__ = ["migrate", "newest_revision"]
 
 
 def migrate(connection: Connection) -> None:
     """Raise the tables to the newest revision, all steps in the transaction of the connection."""
-    command.upgrade(config(connection), "head")
+    settings = _settings()
+    steps = ScriptDirectory.from_config(settings)
+
+    def upgrade(revision: Any, _: Any) -> Any:
+        return steps._upgrade_revs("head", revision)
+
+    with EnvironmentContext(settings, steps, fn=upgrade) as environment:
+        environment.configure(connection=connection, target_metadata=METADATA, transactional_ddl=False)
+        environment.run_migrations()
 
 
 def newest_revision() -> str:
     """Return the last revision there is a step for."""
-    head = ScriptDirectory.from_config(config()).get_current_head()
-    return str(head)
+    return str(ScriptDirectory.from_config(_settings()).get_current_head())
+
+
+def _settings() -> Config:
+    settings = Config()
+    settings.set_main_option("script_location", "platewright.io.ledger:migrations")
+    settings.set_main_option("path_separator", "os")
+    return settings
