@@ -21,7 +21,7 @@ class Break:
 
 @dataclass(frozen=True)
 class Margin:
-    """What is left of a price: money a kit, and the share of the price [%]."""
+    """What is left of a price: money a kit, and the share of the price in per cent."""
 
     price: Decimal
     fee: Decimal

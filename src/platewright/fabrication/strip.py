@@ -64,7 +64,12 @@ def pack_strip(
     Returns
     -------
     StripResult or None
-        The shortest strip found; None if a part is wider than the strip, or none was found before it was stopped.
+        The shortest strip found; None if a part is wider than the strip, or none was found.
+
+    Raises
+    ------
+    KeyboardInterrupt
+        If it is stopped before any was found.
     """
     grown = [(part, count, _grown(part, spacing)) for part, count in items if count]
     if any(not _enters(polygon, part, width + spacing) for part, _, polygon in grown):
@@ -115,6 +120,8 @@ def _solve(
             look()
     except KeyboardInterrupt:
         look()
+        if best is None:
+            raise
         return best, True
     look()
     return (done[0] if done and (best is None or done[0].width <= best.width) else best), False

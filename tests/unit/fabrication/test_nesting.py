@@ -114,6 +114,19 @@ def test_stopped_at_any_moment_the_best_so_far_is_whole():
     assert independent_faults(made) == []
 
 
+def test_stopped_before_the_library_has_found_anything(monkeypatch):
+    def stopped(_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("platewright.fabrication.strip.time.sleep", stopped)
+    parts = frame_parts(2)
+    with pytest.raises(KeyboardInterrupt):
+        pack_strip([(p, p.quantity) for p in parts], 384, SPACING, 1, 1, lambda _: None)
+    made = nest(parts, seconds=5)
+    assert made.interrupted
+    assert independent_faults(made) == []
+
+
 def test_going_on_from_an_earlier_nest_is_no_worse():
     parts = frame_parts(3)
     first = nest(parts)
