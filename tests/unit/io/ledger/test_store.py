@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
 import sqlite3
@@ -29,6 +30,7 @@ from platewright.io.ledger.migrate import newest_revision
 from platewright.io.ledger.store import Ledger, open_ledger
 from platewright.io.ledger.tables import METADATA, UNCHANGING
 from platewright.io.ledger.versions import REVISION
+from postgres_server import PostgresServer, missing_reason, running_server
 
 Shop = tuple[Ledger, dict[str, str]]
 
@@ -299,19 +301,11 @@ def test_a_ledger_without_room_is_not_begun(tmp_path: Path):
     assert list(tmp_path.iterdir()) == []
 
 
-def test_a_full_file_system_of_a_server(databases: Databases):
-    """The server's tables lie on a file system of 5 MB, which is filled: what was booked is there, whole."""
-    server = databases.server()
-    small = server.folder / "small"
-    small.mkdir()
-    words = ["mount", "-t", "tmpfs", "-o", "size=5m,mode=0777", "tmpfs", str(small)]
-    if os.getuid() != 0 or subprocess.run(words, capture_output=True, check=False).returncode != 0:
-        pytest.skip("mounting a small file system needs the right to do so")
-    try:
-        place = small / "tables"
-        place.mkdir()
-        server.give(place)
-        address = server.url_in(place)
+@pytest.mark.skipif(bool(missing_reason()), reason=missing_reason())
+def test_a_full_file_system_of_a_server():
+    """A server's tables lie on a file system of 5 MB, which is filled: what was booked is there, whole."""
+    with running_server() as server, small_folder(server) as folder:
+        address = server.url_in(folder)
         create_ledger(address, "EUR", DAY).close()
         for _ in stocked(address):
             pass
@@ -324,6 +318,21 @@ def test_a_full_file_system_of_a_server(databases: Databases):
             assert breaches(c) == []
             assert c.execute(text("SELECT COUNT(*) FROM document WHERE reference LIKE 'n%'")).scalar_one() - 1 == booked
         ledger.close()
+
+
+@contextlib.contextmanager
+def small_folder(server: PostgresServer) -> Iterator[Path]:
+    """Give a folder of the server's user on a file system of 5 MB."""
+    small = server.folder / "small"
+    small.mkdir()
+    words = ["mount", "-t", "tmpfs", "-o", "size=5m,mode=0777", "tmpfs", str(small)]
+    if os.getuid() != 0 or subprocess.run(words, capture_output=True, check=False).returncode != 0:
+        pytest.skip("mounting a small file system needs the right to do so")
+    try:
+        folder = small / "tables"
+        folder.mkdir()
+        server.give(folder)
+        yield folder
     finally:
         subprocess.run(["umount", "-l", str(small)], check=True)
 
