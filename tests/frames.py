@@ -15,6 +15,7 @@ from platewright.model.catalogue import Catalogue, load_catalogue
 from platewright.model.design import Design
 from platewright.model.references import reference_problems
 from platewright.study.check import check_assembly
+from platewright.study.flight_findings import check_flight
 from platewright.study.results import CheckResult
 from platewright.study.strength_findings import check_strength
 from platewright.study.strength_parts import PartCache
@@ -116,6 +117,8 @@ def findings(code: str, *pieces: str, **tables: str) -> list[Finding]:
     """Return the findings of one code."""
     if code.startswith("strength."):
         return [f for f in check_strength(assembled(*pieces, **tables), _PARTS)[1] if f.code == code]
+    if code.startswith("flight."):
+        return [f for f in check_flight(assembled(*pieces, **tables))[1] if f.code == code]
     return [f for f in checked(*pieces, **tables).findings if f.code == code]
 
 

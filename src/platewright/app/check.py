@@ -13,7 +13,7 @@ from pydantic import TypeAdapter
 from platewright.app.load import Loaded, load
 from platewright.app.workspace import cache_folder
 from platewright.foundation.errors import Problem, RequestError, nearest_names
-from platewright.study.check import check_assembly, with_strength
+from platewright.study.check import check_assembly, with_flight, with_strength
 from platewright.study.codes import FINDING_CODES
 from platewright.study.results import CheckResult
 from platewright.study.strength_store import StoredParts
@@ -26,7 +26,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
         *("antenna", "battery", "board", "body", "camera", "carbon", "corner", "disc", "ground", "lead", "service"),
         "web",
     ),
-    "flying": ("hover",),
+    "flying": ("flight", "hover"),
     "making": ("corner", "cut", "part", "web"),
 }
 _ADAPTER = TypeAdapter(CheckResult)
@@ -40,7 +40,7 @@ def check(path: Path, records: Path | None = None, cache: Path | None = None, co
     path, records, cache
         As in `load`; reduced parts are kept beside the outlines.
     codes : iterable of str
-        As in `only`; every finding when empty. Strength is solved only if it is among them.
+        As in `only`; every finding when empty. Strength and flight are solved only if they are among them.
 
     Raises
     ------
@@ -54,6 +54,8 @@ def check(path: Path, records: Path | None = None, cache: Path | None = None, co
     result = check_loaded(loaded)
     if not wanted or any(code.partition(".")[0] == "strength" for code in wanted):
         result = with_strength(result, loaded.assembly, StoredParts((cache or cache_folder()) / "reduced"))
+    if not wanted or any(code.partition(".")[0] == "flight" for code in wanted):
+        result = with_flight(result, loaded.assembly)
     return _kept(result, wanted) if wanted else result
 
 

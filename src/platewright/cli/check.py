@@ -16,6 +16,7 @@ from platewright.app.check import check as run_check
 from platewright.app.check import check_json, invalid_json
 from platewright.cli.clearance_tables import clearance_tables
 from platewright.cli.fit_tables import fit_tables
+from platewright.cli.fly_tables import summary_table
 from platewright.cli.hover_tables import hover_tables, source_lines
 from platewright.cli.service import service_table
 from platewright.cli.signal_tables import signal_tables
@@ -95,6 +96,9 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
         for table in (*fit_tables(result), *signal_tables(result.signals)):
             console.print(table)
         _hover(result, console)
+        if result.flight is not None:
+            console.print(summary_table(result.flight))
+            console.print("More of this, and its limits: platewright fly")
         if result.strength is not None:
             for table in case_tables(result.strength):
                 console.print(table)

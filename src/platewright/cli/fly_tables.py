@@ -6,10 +6,10 @@ from rich import box
 from rich.console import Console
 from rich.table import Table
 
-from platewright.study.flight_results import FlyResult, ForwardReport, PullOutRow, SpeedRow, StanceRow
+from platewright.study.flight_results import FlightSummary, FlyResult, ForwardReport, PullOutRow, SpeedRow, StanceRow
 from platewright.study.wash_results import WashReport
 
-__all__ = ["print_flight"]
+__all__ = ["print_flight", "summary_table"]
 
 _EVERY = 2  # of the speeds are shown
 _BULKS = 6
@@ -41,6 +41,35 @@ def print_flight(result: FlyResult, console: Console) -> None:
     console.print(_descent(result))
     for limit in result.limits:
         console.print(f"- {limit}")
+
+
+def summary_table(flight: FlightSummary) -> Table:
+    """Return how a frame flies, in short.
+
+    Parameters
+    ----------
+    flight : FlightSummary
+        From a check.
+    """
+    table = _table("In the air", "what", "value", "unit")
+    top = "above 45" if flight.top_speed_m_s is None else _value(flight.top_speed_m_s, 0)
+    rows = (
+        ("full throttle is reached at", top, "m/s"),
+        ("longest flight at", _value(flight.longest_flight_m_s, 0), "m/s"),
+        ("farthest flight at", _value(flight.farthest_flight_m_s, 0), "m/s"),
+        ("range then", _value(flight.range_km), "km"),
+        ("tilt at 20 m/s", _with_band(flight.tilt_20_deg, flight.tilt_20_band_deg, 0), "deg"),
+        ("power at 20 m/s", _value(flight.power_20_w, 0), "W"),
+        ("thrust that wakes take from rear rotors at 20 m/s", _value(flight.rear_lost_20_percent), "%"),
+        ("pitching authority that trim takes at 20 m/s", _value(flight.eaten_20_percent), "%"),
+        ("the same in a pull-out of 3 g", _value(flight.eaten_3_g_percent), "%"),
+        ("thrust lost to arms and plates in hover", _value(flight.download_percent), "%"),
+        ("area times drag coefficient, ahead", _value(flight.front_drag_mm2, 0), "mm2"),
+        ("sink straight down no faster than", _value(flight.sink_below_m_s), "m/s"),
+    )
+    for row in rows:
+        table.add_row(*row)
+    return table
 
 
 def _table(title: str, *names: str) -> Table:

@@ -22,6 +22,7 @@ Array = NDArray[np.float64]
 _IDLE = 0.1
 _ROUNDS = 4
 _LEAST_AVAILABLE = 1e-3
+_LEAST_DRIVE = 1.0  # rad/s, of a motor that the battery cannot turn
 _S_PER_H = 3600.0
 
 
@@ -140,7 +141,7 @@ def _full_speed(
 ) -> Array:
     """Solve motor against propeller with all motors on the sagging battery, torque brought up to date each round."""
     resistance = motor.resistance + trimmed.speed.shape[-1] * pack.resistance
-    drive = motor.speed_constant * (open_voltage - resistance * motor.no_load_current)
+    drive = max(motor.speed_constant * (open_voltage - resistance * motor.no_load_current), _LEAST_DRIVE)
     full = trimmed.speed
     for _ in range(_ROUNDS):
         torque = propeller.at(full, trimmed.axial, trimmed.edgewise, density).torque

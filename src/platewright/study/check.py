@@ -20,6 +20,7 @@ from platewright.study.camera_findings import cameras, views
 from platewright.study.clearance_findings import clearances
 from platewright.study.cut_findings import cut_findings
 from platewright.study.equipment_findings import equipment_findings
+from platewright.study.flight_findings import check_flight
 from platewright.study.hole_findings import hole_findings
 from platewright.study.hover_findings import hovering
 from platewright.study.kit_findings import kit_findings
@@ -42,7 +43,7 @@ from platewright.study.strength_parts import PartCache
 from platewright.study.tightening import tightening_of
 from platewright.study.web_findings import web_findings
 
-__all__ = ["check_assembly", "mass_report", "with_strength"]
+__all__ = ["check_assembly", "mass_report", "with_flight", "with_strength"]
 
 _SEED = 20_260_101  # one seed for all draws, so that a check says the same every time
 
@@ -104,6 +105,20 @@ def check_assembly(assembly: Assembly) -> CheckResult:
         signal_report,
         hover,
     )
+
+
+def with_flight(result: CheckResult, assembly: Assembly) -> CheckResult:
+    """Add how a frame flies, and what that gives rise to, to its check.
+
+    Parameters
+    ----------
+    result : CheckResult
+        From `check_assembly`.
+    assembly : Assembly
+        What was checked.
+    """
+    flight, found = check_flight(assembly)
+    return replace(result, findings=_sorted((*result.findings, *found)), flight=flight)
 
 
 def with_strength(result: CheckResult, assembly: Assembly, kept: PartCache | None = None) -> CheckResult:

@@ -35,6 +35,8 @@ FINDING_CODES: Mapping[str, str] = {
     "cut.tab": "a tab may not enter its slot",
     "disc.body": "a propeller's blades come near something",
     "disc.disc": "two propeller discs overlap or come near",
+    "flight.download": "arms and plates take much of the thrust in the propellers' air",
+    "flight.trim": "balance in flight takes much of the pitching authority",
     "ground.disc": "a propeller touches the ground first",
     "hole.edge": "too little plate beside a hole",
     "hole.idle": "a hole that nothing uses at one place of its part",

@@ -9,6 +9,7 @@ from platewright.study.battery_results import BatteryRow
 from platewright.study.board_results import BoardReport
 from platewright.study.camera_results import CameraRow, ViewRow
 from platewright.study.clearance_results import ClearanceReport
+from platewright.study.flight_results import FlightSummary
 from platewright.study.hover_results import HoverReport
 from platewright.study.signal_results import SignalReport
 from platewright.study.strength_results import FrameStrength
@@ -219,6 +220,7 @@ class CheckResult:
     signals: SignalReport
     hover: HoverReport | None = None
     strength: FrameStrength | None = None
+    flight: FlightSummary | None = None
 
     @property
     def status(self) -> str:

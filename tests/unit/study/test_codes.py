@@ -22,6 +22,8 @@ FLYING = (
     equipment("battery", {"b": "lipo_6s_1100"}, on="deck", at_mm=[0, 0, 3]),
     *ROTORS,
 )
+# the battery far ahead of the rotors' middle
+FORWARD = (*FLYING[:2], equipment("battery", {"b": "lipo_6s_1100"}, on="deck", at_mm=[100, 0, 3]), *ROTORS)
 SHARP = {"shape": "rectangle", "at_mm": [25, 0], "length_mm": 8, "width_mm": 20, "corner_mm": 0}
 # a standoff on the arm's end, under another rotor's blades
 TOWER = column("tower", SCREW, "arm", "standoff M3x20", at=[[59, 0]], of="arm", mirror="")
@@ -253,6 +255,8 @@ DESIGNS = {
     ),
     "disc.body": ("warn", True, (*ROTORS, TOWER), {}),
     "disc.disc": ("fail", True, ROTORS, {"rotors": "fore_aft_mm = 160\nlateral_mm = 120"}),
+    "flight.download": ("warn", True, FLYING, {}),
+    "flight.trim": ("warn", True, (*FORWARD, "[drive]\nkv_rpm_per_v = 650"), {}),
     "ground.disc": ("note", True, ROTORS, {}),
     "hole.edge": ("warn", True, one(*NUT, at=[27, 0]), {}),
     "hole.idle": (
