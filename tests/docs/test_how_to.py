@@ -13,7 +13,14 @@ import pytest
 from platewright.cli import main
 
 ROOT = Path(__file__).parents[2]
-NAMES = ("change_a_part", "compare_two_frames", "answer_a_buyer", "read_a_foreign_drawing", "order_a_batch", "order_a_batch", "solve_one_part")
+NAMES = (
+    "change_a_part",
+    "compare_two_frames",
+    "answer_a_buyer",
+    "read_a_foreign_drawing",
+    "order_a_batch",
+    "solve_one_part",
+)
 PAGES = [ROOT / "docs" / "how_to" / f"{name}.md" for name in NAMES]
 _BLOCK = re.compile(r"^```console\n(.*?)^```$", re.DOTALL | re.MULTILINE)
 _OTHERWISE = ' || echo "exit status $?"'

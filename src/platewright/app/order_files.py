@@ -171,7 +171,7 @@ def _write_tables(
         if path.is_file()
     ]
     (folder / _SUMS).write_bytes("".join(sums).encode())
-    manifest = {
+    manifest: dict[str, object] = {
         "platewright": __version__,
         REVISION: revision,
         "sent": None,

@@ -157,7 +157,8 @@ def _job(
     sheets, offcuts = _sheets(shop.sheet, material, thickness), _sheets(shop.offcut, material, thickness)
     records: dict[str, ShopSheet | Offcut] = {}
     stocks = []
-    for record in (*offcuts, *sheets):
+    both: list[ShopSheet | Offcut] = [*offcuts, *sheets]
+    for record in both:
         is_offcut = isinstance(record, Offcut)
         key = record.id if isinstance(record, Offcut) else f"{record.length_mm:g}x{record.width_mm:g}"
         key = key if key not in records else f"{key}_{len(records)}"
