@@ -17,9 +17,10 @@ from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import OutputError, RequestError
 from platewright.io.design_file import read_tree
 from platewright.io.drawing.difference import difference_svg
-from platewright.study.check import check_assembly
+from platewright.study.check import check_assembly, with_flight
 from platewright.study.compare import compare_frames, outline_difference
 from platewright.study.compare_results import Comparison
+from platewright.study.results import CheckResult
 
 __all__ = ["Compared", "compare", "compare_json", "parent_of", "write_differences"]
 
@@ -55,7 +56,7 @@ def compare(first: Path, second: Path | None = None, records: Path | None = None
     if second is None:
         first, second = parent_of(first), first
     one, other = load(first, records).assembly, load(second, records).assembly
-    return Compared(one, other, compare_frames(one, check_assembly(one), other, check_assembly(other)))
+    return Compared(one, other, compare_frames(one, _checked(one), other, _checked(other)))
 
 
 def parent_of(path: Path) -> Path:
@@ -75,7 +76,7 @@ def parent_of(path: Path) -> Path:
 def compare_json(compared: Compared) -> str:
     """Return a comparison as JSON, differences of numbers included."""
     data: dict[str, Any] = _ADAPTER.dump_python(compared.comparison, mode="json")
-    for name in ("parameters", "numbers", "hardware", "service"):
+    for name in ("parameters", "numbers", "hardware", "service", "flying"):
         for change, row in zip(getattr(compared.comparison, name), data[name], strict=True):
             row["difference"] = change.difference
     for name in ("findings_gone", "findings_new"):
@@ -115,3 +116,7 @@ def write_differences(compared: Compared, out: Path) -> tuple[Path, ...]:
 def _frame(values: Mapping[str, Any]) -> Mapping[str, Any]:
     frame = values.get("frame")
     return frame if isinstance(frame, dict) else {}
+
+
+def _checked(assembly: Assembly) -> CheckResult:
+    return with_flight(check_assembly(assembly), assembly)

@@ -67,6 +67,7 @@ def _print(c: Comparison, console: Console) -> None:
     _findings(console, f"Findings of {c.first} that {c.second} lacks", c.findings_gone)
     _findings(console, f"Findings of {c.second} that {c.first} lacks", c.findings_new)
     _changes(console, "Service that differs", c.service, c)
+    _changes(console, "In the air", c.flying, c)
 
 
 def _table(title: str, *names: str) -> Table:

@@ -67,7 +67,7 @@ class TextRow:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Two frames side by side; every list but `parts` and `numbers` holds only what differs."""
+    """Two frames side by side; every list but `parts`, `numbers` and `flying` holds only what differs."""
 
     first: str
     second: str
@@ -80,3 +80,4 @@ class Comparison:
     findings_gone: tuple[Finding, ...]
     findings_new: tuple[Finding, ...]
     service: tuple[Change, ...]
+    flying: tuple[Change, ...]

@@ -103,3 +103,10 @@ def test_pictures_say_areas_and_show_them_by_hatch_and_line(frames: Compared, tm
     write_differences(frames, tmp_path / "again")
     for one, other in itertools.zip_longest(paths, sorted((tmp_path / "again").iterdir())):
         assert one.read_bytes() == other.read_bytes()
+
+
+def test_how_both_fly_stands_side_by_side() -> None:
+    first, second = EXAMPLES / "bobbin.toml", EXAMPLES / "heddle.toml"
+    rows = {c.what: c for c in compare(first, second).comparison.flying}
+    assert rows["tilt at 20 m/s"].first > rows["tilt at 20 m/s"].second
+    assert rows["thrust lost to arms and plates in hover"].difference < 0
