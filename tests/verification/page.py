@@ -18,6 +18,8 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from platewright.assembly.screws import length_tolerance
 from platewright.assembly.torque import bearing_area, permitted_preload, tightening_torque
 from platewright.foundation.units import NM_PER_NMM
@@ -32,10 +34,13 @@ from platewright.geometry.loops import (
 )
 from platewright.geometry.shapes import rectangle_loop, rounded_polygon
 from platewright.model.catalogue import load_catalogue
+from platewright.rotor.descent import descent_range
+from platewright.rotor.wake import wake_inflow
 from platewright.shop.acceptance import acceptance_probability, sampling_plan
 from propeller_bands import section as propeller_section
 from propeller_classes import section as class_section
 from rotor_cases import ROTORS
+from shop_cases import SHOP
 from structure_cases import STRUCTURE
 from thrust_stand_pairs import section as pair_section
 
@@ -75,6 +80,8 @@ TAIL = """
 - Thread stripping: the formula of FED-STD-H28/2 from memory, no worked example at hand.
 - The shape of bowed plates: a spline.
 - Masses and sizes of equipment: each record names its provenance.
+- Drag of frames, download and what the wakes take in forward flight: methods and coefficients from memory; download
+  lies in the published range of helicopter fuselages, coaxial power in that of two rotors on one axis.
 """
 
 
@@ -314,6 +321,33 @@ def _hexagon(s: float) -> Outline:
     return Outline(rounded_polygon(corners, [0] * 6))
 
 
+def _wake(x: float, y: float, z: float, skew_deg: float, rim: int = 2048) -> float:
+    return float(wake_inflow(np.array([[x, y, z]]), math.radians(skew_deg), core=0.0, rim=rim)[0])
+
+
+def _wake_on_axis(depth: float) -> float:
+    return _wake(0.0, 0.0, -depth, 0.0)
+
+
+def _wake_far(skew_deg: float) -> float:
+    skew = math.radians(skew_deg)
+    return _wake(40 * math.sin(skew), 0.0, -40 * math.cos(skew), skew_deg)
+
+
+def _wake_slope(skew_deg: float) -> float:
+    return (_wake(1e-4, 0.0, 0.0, skew_deg) - _wake(-1e-4, 0.0, 0.0, skew_deg)) / 2e-4
+
+
+def _wake_lateral(across: float) -> float:
+    return _wake(0.0, across, 0.0, 60.0, rim=512)
+
+
+def _vortex_ring(end: int) -> float:
+    region = descent_range(0.0, 1.0)
+    assert region is not None
+    return region[end]
+
+
 _SHAPES: dict[str, Callable[..., Outline]] = {
     "circle": _circle,
     "hexagon": _hexagon,
@@ -326,6 +360,7 @@ _SHAPES: dict[str, Callable[..., Outline]] = {
 QUANTITIES: dict[str, Callable[..., float]] = {
     "acceptance": _acceptance,
     **ROTORS,
+    **SHOP,
     **STRUCTURE,
     "button_load": _button_load,
     "clearance_hole": _clearance_hole,
@@ -342,6 +377,11 @@ QUANTITIES: dict[str, Callable[..., float]] = {
     "screw_class": _screw_class,
     "thread": _thread,
     "torque": _torque,
+    "vortex_ring": _vortex_ring,
+    "wake_far": _wake_far,
+    "wake_lateral": _wake_lateral,
+    "wake_on_axis": _wake_on_axis,
+    "wake_slope": _wake_slope,
     "washer": _washer,
     "zero_fault_sample": _zero_fault_sample,
 }
