@@ -10,12 +10,13 @@ from pydantic import TypeAdapter
 
 from platewright.app.load import load
 from platewright.app.show import write_picture
-from platewright.foundation.errors import RequestError
+from platewright.foundation.errors import RequestError, RotorError
 from platewright.io.drawing.air import download_svg, wakes_svg
 from platewright.io.drawing.flight import authority_svg, power_svg, stance_svg
 from platewright.io.folder import replaced_folder, write_manifest
 from platewright.study.flight import FlyStudy, fly_frame
 from platewright.study.flight_results import FlyResult
+from platewright.study.flight_rows import FLIES
 from platewright.study.flight_runs import SPEEDS
 
 __all__ = ["fly", "fly_json", "write_flight"]
@@ -40,6 +41,8 @@ def fly(path: Path, records: Path | None = None, cache: Path | None = None, spee
         If the file is invalid.
     RequestError
         If the design has no motor, propeller or battery, or the number of speeds is out of range.
+    RotorError
+        If the frame cannot hover.
     """
     if speeds is not None and not _LEAST <= speeds <= _MOST:
         msg = f"the number of speeds must lie between {_LEAST} and {_MOST} (got {speeds})."
@@ -49,6 +52,13 @@ def fly(path: Path, records: Path | None = None, cache: Path | None = None, spee
     if study is None:
         msg = f"'{path.name}' cannot be flown: it must carry a motor, a propeller and a battery; add what is missing."
         raise RequestError(msg)
+    state = study.result.forward.rows[0].state
+    if state != FLIES:
+        msg = (
+            f"'{path.name}' cannot hover: {state}; take more cells, a higher Kv, a larger propeller, a stronger "
+            "battery or less mass."
+        )
+        raise RotorError(msg)
     return study
 
 

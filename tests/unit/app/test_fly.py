@@ -87,6 +87,19 @@ def test_without_a_propeller_it_says_so(tmp_path, capsys):
     assert said.out == ""
 
 
+def test_a_frame_that_cannot_hover_says_so(tmp_path, capsys):
+    path = tmp_path / "weak.toml"
+    for name in ("heddle.toml", "common/base_plates.toml"):
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_bytes((ROOT / "examples" / name).read_bytes())
+    path.write_text('format = 1\ninclude = ["heddle.toml"]\n[drive]\nkv_rpm_per_v = 150\n')
+    assert main(["fly", str(path), "--json", "--out", str(tmp_path / "out")]) == 1
+    said = capsys.readouterr()
+    assert said.err.startswith("'weak.toml' cannot hover: beyond full throttle; take more cells")
+    assert said.out == ""
+    assert not (tmp_path / "out").exists()
+
+
 def test_pictures_are_written_whole_and_the_same_each_time(tmp_path):
     names = write_flight(flown(), tmp_path / "out")
     pictures = {"authority", "download", "power", "stance", "wakes"}
