@@ -128,5 +128,5 @@ def test_sample_size_without_failures_is_enough():
     ],
 )
 def test_numbers_out_of_range_are_refused(call):
-    with pytest.raises(ValueError, match="must|from 0 to below 1"):
+    with pytest.raises(ValueError, match=r"must|from 0 to below 1"):
         call()
