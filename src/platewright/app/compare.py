@@ -22,7 +22,7 @@ from platewright.study.compare import compare_frames, outline_difference
 from platewright.study.compare_results import Comparison
 from platewright.study.results import CheckResult
 
-__all__ = ["Compared", "compare", "compare_json", "parent_of", "write_differences"]
+__all__ = ["Compared", "compare", "compare_json", "compared_designs", "parent_of", "write_differences"]
 
 _ADAPTER = TypeAdapter(Comparison)
 
@@ -55,8 +55,12 @@ def compare(first: Path, second: Path | None = None, records: Path | None = None
     """
     if second is None:
         first, second = parent_of(first), first
-    one, other = load(first, records).assembly, load(second, records).assembly
-    return Compared(one, other, compare_frames(one, _checked(one), other, _checked(other)))
+    return compared_designs(load(first, records).assembly, load(second, records).assembly)
+
+
+def compared_designs(first: Assembly, second: Assembly) -> Compared:
+    """Compare two assembled designs, both checked."""
+    return Compared(first, second, compare_frames(first, _checked(first), second, _checked(second)))
 
 
 def parent_of(path: Path) -> Path:

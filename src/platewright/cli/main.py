@@ -38,11 +38,13 @@ _COMMANDS = {
     "cost": "Say what a kit costs, by batch, by part and by choice, with the shop's own prices.",
     "nest": "Nest the plates of several kits on the shop's own sheets: cut files, pictures, yields, rests.",
     "order": "Write the package for a supplier: cut files by thickness, drawings, order, page for the cutter.",
+    "revise": "Freeze a design as its next revision, with why and what changed; list the revisions.",
     "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
     "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",
     "fit-propeller": "Fit a propeller's static coefficients to a thrust-stand table.",
     "fit-motor": "Fit a motor's Kv, resistance and no-load current to a thrust-stand table.",
     "stock": "Keep the stock: items, deliveries, checks, kits, sales, returns, counts.",
+    "plan": "Say what to order today, what stock ties up, and what sharing parts saves.",
     "catalogue": "List, search and show parts with their sources.",
 }
 for _name, _help in _COMMANDS.items():
