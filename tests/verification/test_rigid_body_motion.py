@@ -25,13 +25,13 @@ def flight(inertia, rates, duration, step):
 def test_intermediate_axis_flips_and_energy_and_angular_momentum_stay():
     """Spin about the middle axis is unstable: a small push turns the body over, and back again."""
     inertia = np.array([1.0, 2.0, 3.0])
-    states = flight(inertia, [0.05, 6.0, 0.05], 6.0, 5e-4)
+    states = flight(inertia, [0.05, 6.0, 0.05], 6.5, 1e-3)
     rates = np.array([s.rates[0] for s in states])
     assert rates[:, 1].min() < -5.99
     assert rates[rates[:, 1].argmin() :, 1].max() > 5.99
     energy = rates**2 @ inertia / 2
-    assert np.ptp(energy) / energy[0] < 1e-4  # second order, 3e-3 rad a step
-    over = np.array([to_ground(s.turn, s.rates * inertia)[0] for s in states[::50]])
+    assert np.ptp(energy) / energy[0] < 1e-4  # second order, 6e-3 rad a step
+    over = np.array([to_ground(s.turn, s.rates * inertia)[0] for s in states[::25]])
     assert np.abs(over - over[0]).max() / np.linalg.norm(over[0]) < 1e-4
 
 
