@@ -17,9 +17,12 @@ from benchmarks.big_ledger import fill_ledger
 from ledgers import Databases
 from platewright.io.ledger.audit import breaches
 from platewright.io.ledger.goods_out import SaleLine, pack, sell
+from platewright.io.ledger.planning import plan_data
 from platewright.io.ledger.queries import moved_by_day, stock
 from platewright.io.ledger.store import Ledger, open_ledger
 from platewright.io.ledger.traces import trace
+from platewright.shop.plan_records import PlanOptions
+from platewright.shop.planning import plan_orders
 
 SIZES = (10_000, 100_000, 1_000_000)
 DAY = datetime.date(2026, 3, 2)
@@ -113,6 +116,26 @@ def test_demand_of_a_year(benchmark: Callable[..., int], big: Big, kind: str) ->
             return len(moved_by_day(c, ("sale", "spare", "return"), since))
 
     assert benchmark.pedantic(ask, rounds=3) > 300
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
+def test_orders_of_today(benchmark: Callable[..., int], big: Big, kind: str, size: int) -> None:
+    """The goal is 1 s with a million movements."""
+    ledger = big(kind, size)
+    with ledger.read() as c:
+        last = str(c.execute(text("SELECT MAX(on_date) FROM movement")).scalar_one())
+    day = datetime.date.fromisoformat(last)
+
+    def ask() -> int:
+        with ledger.read() as c:
+            data = plan_data(c, day)
+        options = PlanOptions(review_days=30)
+        report = plan_orders(last, data.currency, data.frames, data.items, data.suppliers, options)
+        assert report.weeks_of_sales > 1
+        return sum(row.order_today > 0 for row in report.items)
+
+    assert benchmark.pedantic(ask, rounds=5) > 0
 
 
 @pytest.mark.slow

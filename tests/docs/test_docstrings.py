@@ -11,10 +11,13 @@ from pathlib import Path
 SOURCE = Path(__file__).parents[2] / "src" / "platewright"
 MODULES = sorted(SOURCE.rglob("*.py"))
 UNITS = {
+    "%",
     "-",
+    "1/day",
     "1/in",
     "1/mm",
     "1/rad",
+    "1/year",
     "A",
     "A h",
     "Hz",
@@ -30,6 +33,7 @@ UNITS = {
     "Pa s",
     "V",
     "W",
+    "day",
     "deg",
     "g",
     "g/cm^3",
@@ -49,6 +53,7 @@ UNITS = {
     "mm^2",
     "mm^3",
     "mm^4",
+    "money",
     "ohm",
     "rad",
     "rad/s",
@@ -60,6 +65,7 @@ UNITS = {
     "t mm^2",
     "t/mm^2",
     "t/mm^3",
+    "time",
 }
 # A bracket that ends a phrase is a unit; one that follows a word without a space, or holds code, is not.
 _BRACKET = re.compile(r"(?<= )\[([^\[\]\n]{1,10})\](?=[.,;:)]|\s|$)")

@@ -19,6 +19,7 @@ NAMES = (
     "answer_a_buyer",
     "read_a_foreign_drawing",
     "order_a_batch",
+    "plan_orders",
     "solve_one_part",
 )
 PAGES = [ROOT / "docs" / "how_to" / f"{name}.md" for name in NAMES]

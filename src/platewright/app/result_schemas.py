@@ -11,6 +11,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
+from platewright.shop.plan_records import PlanReport
 from platewright.study.cost_results import CostReport
 from platewright.study.flight_results import FlyResult
 from platewright.study.nest_results import NestReport
@@ -24,6 +25,7 @@ RESULTS: dict[str, type] = {
     "fly": FlyResult,
     "nest": NestReport,
     "part": PartStrength,
+    "plan": PlanReport,
     "strength": FrameStrength,
 }
 """Record that each command prints."""

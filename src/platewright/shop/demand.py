@@ -52,9 +52,9 @@ class Pooling:
     Parameters
     ----------
     apart : float
-        Sum of spreads [1/sqrt(day)].
+        Sum of standard deviations of a day [1/day].
     together : float
-        Spread of the sum [1/sqrt(day)].
+        Standard deviation of the sum [1/day].
     correlation : float
         Mean correlation of pairs, weighted by their spreads; not a number when fewer than two vary [-].
     """

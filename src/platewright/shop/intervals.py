@@ -1,7 +1,7 @@
 """What a few events tell of a rate: exact Poisson intervals, two rates compared, how much must be seen, median ranks.
 
 Events are counts of a Poisson process; exposure is what they are counted over (units sold, flights, hours), in any unit
-that both sides share. Two-sided intervals leave (1 - confidence)/2 on each side.
+that both sides share. Two-sided intervals leave (1 - confidence)/2 on each side. Numbers out of range raise ValueError.
 
 Sources: Garwood, Biometrika 28, 1936 (exact interval by chi-squared); Przyborowski and Wilenski, Biometrika 31, 1940
 (two counts: given their sum one of them is binomial); Clopper and Pearson, Biometrika 26, 1934; Abernethy, The New
@@ -36,7 +36,7 @@ _MOST_EVENTS = 20_000  # of the new revision; where more would be needed there i
 
 @dataclass(frozen=True)
 class Interval:
-    """From `low` to `high`, which holds the true value with at least `confidence` [-]."""
+    """From `low` to `high`, that holds the true value with at least `confidence` [-]."""
 
     low: float
     high: float
@@ -45,7 +45,7 @@ class Interval:
 
 @dataclass(frozen=True)
 class Rate:
-    """Events over their exposure, with the exact interval of the rate [1/exposure]."""
+    """Events over their exposure, and the exact interval of the rate, both by the unit of exposure."""
 
     events: int
     exposure: float
@@ -111,11 +111,6 @@ def rate_of(events: int, exposure: float, confidence: float = 0.95) -> Rate:
     confidence : float
         Between 0 and 1 [-].
 
-    Raises
-    ------
-    ValueError
-        If a number is out of range.
-
     Examples
     --------
     >>> rate_of(3, 120).value
@@ -142,11 +137,6 @@ def rate_ratio(
         Above 0, both in the same unit.
     confidence : float
         Between 0 and 1 [-].
-
-    Raises
-    ------
-    ValueError
-        If a number is out of range.
 
     Examples
     --------
