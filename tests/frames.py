@@ -115,7 +115,7 @@ def checked(*pieces: str, **tables: str) -> CheckResult:
 
 def findings(code: str, *pieces: str, **tables: str) -> list[Finding]:
     """Return the findings of one code."""
-    if code.startswith("strength."):
+    if code.startswith(("strength.", "vibration.")):
         return [f for f in check_strength(assembled(*pieces, **tables), _PARTS)[1] if f.code == code]
     if code.startswith("flight."):
         return [f for f in check_flight(assembled(*pieces, **tables))[1] if f.code == code]

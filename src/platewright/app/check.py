@@ -52,7 +52,7 @@ def check(path: Path, records: Path | None = None, cache: Path | None = None, co
     wanted = _wanted(codes)
     loaded = load(path, records, cache)
     result = check_loaded(loaded)
-    if not wanted or any(code.partition(".")[0] == "strength" for code in wanted):
+    if not wanted or any(code.partition(".")[0] in ("strength", "vibration") for code in wanted):
         result = with_strength(result, loaded.assembly, StoredParts((cache or cache_folder()) / "reduced"))
     if not wanted or any(code.partition(".")[0] == "flight" for code in wanted):
         result = with_flight(result, loaded.assembly)

@@ -15,6 +15,7 @@ from platewright.app.workspace import cache_folder
 from platewright.foundation.errors import OutputError
 from platewright.io.deformed_glb import deformed_glb
 from platewright.io.drawing.field import field_svg
+from platewright.io.drawing.speeds import speeds_svg
 from platewright.study.strength import frame_strength
 from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import FrameStrength, StrengthStudy
@@ -24,6 +25,7 @@ __all__ = ["strength_json", "strength_study", "write_strength_pictures"]
 
 Floats = NDArray[np.float64]
 
+_DRAWN_MODES = 12
 _DRAWN = 0.08  # largest drawn displacement, per length of the part [-]
 
 
@@ -91,10 +93,13 @@ def write_strength_pictures(study: StrengthStudy, folder: Path) -> tuple[Path, .
             worst = next((w for w in (row.first_failure, row.next_failure) if w.startswith("plate ")), None)
             plate = worst.removeprefix("plate ") if worst else _largest(study, study.freedoms[n])
             written += _pictures(study, study.freedoms[n], plate, name, folder, row.case)
-        for n, mode in enumerate(study.strength.modes):
+        for n, mode in enumerate(study.strength.modes[:_DRAWN_MODES]):
             shape = study.shapes[n]
             title = f"mode {n + 1}, {mode.frequency_hz:.0f} Hz"
             written += _pictures(study, shape, _largest(study, shape), f"mode_{n + 1}", folder, title)
+        for ending in ("svg", "png"):
+            written.append(folder / f"speeds.{ending}")
+            write_picture(speeds_svg(study.strength), written[-1])
         numbers = folder / "strength.json"
         numbers.write_text(strength_json(study.strength), encoding="utf-8")
     except OSError as error:

@@ -11,6 +11,8 @@ from platewright.study.strength_results import BowRow, CaseRow, FrameStrength
 
 __all__ = ["case_tables", "other_tables"]
 
+_SHOWN_MODES = 16
+
 
 def case_tables(result: FrameStrength) -> Iterator[Table]:
     """Yield the tables of load cases: margins of known loads, energies of hits."""
@@ -25,10 +27,18 @@ def other_tables(result: FrameStrength) -> Iterator[Table | str]:
     if result.without_braces:
         yield _braces(result)
     yield _modes(result)
+    if result.arm_modes:
+        yield _arms(result)
     if result.speeds:
         yield _speeds(result)
+        yield f"Speeds from {result.speeds_from}."
+    else:
+        yield f"Rotor speeds: {result.speeds_from}."
     if result.shakes:
         yield _shakes(result)
+        yield f"Shaken by {result.shaken_by}."
+    if result.board_places:
+        yield _board(result)
     if result.slip:
         yield _slip(result)
     for bow in result.bows:
@@ -132,29 +142,50 @@ def _braces(result: FrameStrength) -> Table:
 
 
 def _modes(result: FrameStrength) -> Table:
-    table = _table("Free vibration", "mode", "Hz", "joints soft to stiff", "moves most", "share %")
-    for n, mode in enumerate(result.modes):
+    table = _table("Free vibration", "mode", "Hz", "joints soft to stiff", "shape", "moves most", "share %")
+    for n, mode in enumerate(result.modes[:_SHOWN_MODES]):
         band = f"{mode.soft_hz:.0f} to {mode.stiff_hz:.0f}"
-        table.add_row(str(n + 1), f"{mode.frequency_hz:.0f}", band, mode.moves, f"{mode.share_percent:.0f}")
+        row = (str(n + 1), f"{mode.frequency_hz:.0f}", band, mode.shape, mode.moves, f"{mode.share_percent:.0f}")
+        table.add_row(*row)
+    return table
+
+
+def _arms(result: FrameStrength) -> Table:
+    table = _table("Arms alone, held at their bolts, with what their tips carry", "arm", "Hz", "shape")
+    for row in result.arm_modes:
+        table.add_row(row.place, f"{row.frequency_hz:.0f}", row.shape)
     return table
 
 
 def _speeds(result: FrameStrength) -> Table:
-    table = _table(
-        "Rotor speeds, by Kv and nominal voltage", "state", "rpm", "once per turn Hz", "modes", "blades Hz", "modes"
-    )
+    table = _table("Rotor speeds", "state", "rpm", "band", "once per turn Hz", "modes", "blades Hz", "modes")
     for row in result.speeds:
         at = (", ".join(map(str, row.modes_at_rate)) or "-", ", ".join(map(str, row.modes_at_blade_rate)) or "-")
-        table.add_row(row.state, f"{row.speed_rpm:.0f}", f"{row.rate_hz:.0f}", at[0], f"{row.blade_rate_hz:.0f}", at[1])
+        band = f"{row.band_rpm[0]:.0f} to {row.band_rpm[1]:.0f}"
+        rates = (f"{row.rate_hz:.0f}", at[0], f"{row.blade_rate_hz:.0f}", at[1])
+        table.add_row(row.state, f"{row.speed_rpm:.0f}", band, *rates)
     return table
 
 
 def _shakes(result: FrameStrength) -> Table:
-    title = "Shaking by unbalanced propellers, grade G 6.3 assumed, loss factor 0.04"
-    table = _table(title, "state", "thing", "m/s2", "its plate m/s2", "passed on")
+    table = _table(
+        "Shaking by unbalanced propellers",
+        *("state", "thing", "m/s2", "at its screws", "deg/s", "its plate m/s2", "deg/s", "passed on"),
+    )
     for row in result.shakes:
         passed = f"{row.acceleration_m_s2 / row.plate_m_s2:.2f}" if row.plate_m_s2 > 0 else "-"
-        table.add_row(row.state, row.thing, f"{row.acceleration_m_s2:.2g}", f"{row.plate_m_s2:.2g}", passed)
+        own = (row.acceleration_m_s2, row.edge_m_s2, row.rate_deg_s, row.plate_m_s2, row.plate_deg_s)
+        table.add_row(row.state, row.thing, *(f"{value:.2g}" for value in own), passed)
+    return table
+
+
+def _board(result: FrameStrength) -> Table:
+    table = _table(
+        "The plate at each bolt of the flight controller", "state", "bolt", "m/s2", "deg/s", "of it local bending"
+    )
+    for row in result.board_places:
+        own = (row.acceleration_m_s2, row.rate_deg_s, row.bending_deg_s)
+        table.add_row(row.state, f"{row.line} on {row.plate}", *(f"{value:.2g}" for value in own))
     return table
 
 

@@ -1,4 +1,4 @@
-"""Steady vibration of a free frame under forces that turn with a rotor. Units mm, N, t, s, rad.
+"""Vibration of plates held at points, and of a free frame under forces that turn with a rotor. Units mm, N, t, s, rad.
 
 Reference: ISO 21940-11, balance quality G = e omega (from memory): e is how far the centre of gravity of the rotor lies
 off its axis.
@@ -6,13 +6,19 @@ off its axis.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg import eigh
 
-from platewright.structure.frame import Frame
+from platewright.foundation.errors import StructureError
+from platewright.structure.frame import Frame, FrameModes
+from platewright.structure.links import rigid_arm
 from platewright.structure.points import Point
 
-__all__ = ["motion_amplitude", "turning_response", "unbalance_force"]
+__all__ = ["held_modes", "motion_amplitude", "motion_shares", "turn_amplitude", "turning_response", "unbalance_force"]
 
 Floats = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -79,3 +85,76 @@ def motion_amplitude(point: Point, response: Complex) -> Floats:
     """
     found: Floats = np.abs(response[:, point.columns] @ point.matrix[:3].T)
     return found
+
+
+def turn_amplitude(point: Point, response: Complex) -> Floats:
+    """Return how far a point turns each way about x, y and z, (n_seats, 3) [rad].
+
+    Parameters
+    ----------
+    point : Point
+        Where.
+    response : (n_seats, n) complex
+        As `turning_response` gives it.
+    """
+    found: Floats = np.abs(response[:, point.columns] @ point.matrix[3:].T)
+    return found
+
+
+def held_modes(frame: Frame, plate: int, held: Sequence[int], count: int) -> FrameModes:
+    """Return the lowest modes of one plate alone, some of its points held, with the masses that it carries.
+
+    Parameters
+    ----------
+    frame : Frame
+        Whose masses are carried.
+    plate : int
+        Its number.
+    held : sequence of int
+        Numbers of points that do not move or turn.
+    count : int
+        How many.
+
+    Raises
+    ------
+    StructureError
+        If no point is held.
+
+    Notes
+    -----
+    Shapes are of all the plate's freedoms, in its own axes, with a modal mass of 1 t.
+    """
+    if not held:
+        msg = "a plate alone vibrates only where some point of it is held."
+        raise StructureError(msg)
+    reduced = frame.plates[plate].reduced
+    start, size = int(frame.starts[plate]), len(reduced.stiffness)
+    fixed = (6 * np.asarray(held)[:, None] + np.arange(6)).ravel()
+    free = np.setdiff1d(np.arange(size), fixed)
+    own = np.ix_(free, free)
+    mass = frame.mass[start : start + size, start : start + size][own]
+    squares, shapes = eigh(reduced.stiffness[own], mass, subset_by_index=[0, min(count, len(free)) - 1])
+    whole = np.zeros((shapes.shape[1], size))
+    whole[:, free] = shapes.T
+    return FrameModes(np.sqrt(np.maximum(squares, 0.0)) / (2 * math.pi), whole)
+
+
+def motion_shares(motion: Floats, mass: Floats, axes: Floats) -> Floats:
+    """Return how kinetic energy is shared by three ways of moving and three of turning, (6,), sum 1 [-].
+
+    Parameters
+    ----------
+    motion : (6,) float
+        Of a point.
+    mass : (6, 6) float
+        That it carries, for the same motions.
+    axes : (3, 3) float
+        Columns: along which it moves and about which it turns.
+
+    Notes
+    -----
+    Each is taken as if it were alone; what couples them is left out.
+    """
+    turn = rigid_arm(axes)
+    own: Floats = np.diag(turn.T @ mass @ turn) * (turn.T @ motion) ** 2
+    return own / (own.sum() or 1.0)

@@ -133,7 +133,7 @@ def with_strength(result: CheckResult, assembly: Assembly, kept: PartCache | Non
     kept : mutable mapping or None
         Reduced parts, kept between calls.
     """
-    strength, found = check_strength(assembly, kept)
+    strength, found = check_strength(assembly, kept, result.hover)
     return replace(result, findings=_sorted((*result.findings, *found)), strength=strength)
 
 

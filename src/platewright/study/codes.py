@@ -83,5 +83,7 @@ FINDING_CODES: Mapping[str, str] = {
     "strength.model": "the strength of a frame cannot be solved",
     "strength.screw": "a screw breaks before any plate in a hit",
     "strength.slip": "clamped faces may slip at full thrust",
+    "vibration.blades": "a plate vibrates near the rate of the blades",
+    "vibration.rate": "a plate vibrates near the rate of the rotors",
     "web.narrow": "too little plate beside an opening",
 }

@@ -10,23 +10,26 @@ from platewright.foundation.errors import StructureError
 from platewright.foundation.units import G_PER_T, KG_PER_G, MM_PER_M
 from platewright.model.catalogue.power import Motor
 from platewright.rotor.air import STANDARD_GRAVITY
+from platewright.study.hover_results import HoverReport
+from platewright.study.propulsion import carried_records
 from platewright.study.strength_bow import RELAXED, bow_rows
 from platewright.study.strength_cases import FULL_THRUST, built_in_cases
 from platewright.study.strength_impact import index_of, strike_rows
 from platewright.study.strength_joints import SOFT, STIFF, TYPICAL
 from platewright.study.strength_judge import judge
 from platewright.study.strength_model import frame_model
-from platewright.study.strength_modes import equipment_record, mode_rows, speed_rows
+from platewright.study.strength_modes import arm_rows, mode_rows
 from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import FrameStrength, SlipRow, StrengthStudy, WithoutRow
 from platewright.study.strength_runs import Run, case_row, energy_at_failure, solve_run
 from platewright.study.strength_screws import screw_rows
 from platewright.study.strength_slip import slip_rows
-from platewright.study.strength_vibration import shake_rows
+from platewright.study.strength_speeds import speed_rows
+from platewright.study.strength_vibration import SHAKEN_BY, board_rows, shake_rows
 
 __all__ = ["frame_strength"]
 
-_MODES = 12
+_MODES = 40
 _LIMITS = (
     "Joints are springs that neither slip nor open; the soft and stiff models bound what is not known of them.",
     "Energies are strain energies of a slow load that the craft's own inertia balances, known within a factor 2 at "
@@ -47,6 +50,7 @@ def frame_strength(
     thrust_ratio: float | None = None,
     cache: PartCache | None = None,
     in_time: bool = False,
+    hover: HoverReport | None = None,
 ) -> StrengthStudy:
     """Solve a frame.
 
@@ -60,6 +64,8 @@ def frame_strength(
         Keeps reduced parts from one call to the next.
     in_time : bool
         Whether hits are stepped in time as well.
+    hover : HoverReport or None
+        Where it is known already.
 
     Raises
     ------
@@ -77,8 +83,8 @@ def frame_strength(
     typical = runs["typical"]
     ends = judge(assembly, typical.model, typical.static.freedoms, ("low", "high"))
     modes = [run.model.frame.modes(_MODES) for run in runs.values()]
-    rows = mode_rows(typical.model, modes)
-    speeds = speed_rows(assembly, rows, ratio)
+    rows = mode_rows(assembly, typical.model, modes)
+    speeds, speeds_from = speed_rows(assembly, rows, hover)
     cases = tuple(case_row(n, runs, ends) for n in range(len(typical.cases)))
     own = frozenset(case.name for case in typical.cases if case.record in assembly.design.load_case)
     strength = FrameStrength(
@@ -89,8 +95,12 @@ def frame_strength(
         index_of(cases, own, typical.model.mass * G_PER_T * KG_PER_G),
         strike_rows(assembly, typical) if in_time else (),
         rows,
+        arm_rows(assembly, typical.model),
         speeds,
+        speeds_from,
         shake_rows(assembly, typical.model, speeds),
+        board_rows(assembly, typical.model, speeds),
+        SHAKEN_BY,
         _without_braces(assembly, typical, ratio, kept),
         _slip(assembly, typical),
         bow_rows(assembly, runs),
@@ -101,9 +111,9 @@ def frame_strength(
 
 
 def _thrust_ratio(assembly: Assembly) -> float:
-    motor = equipment_record(assembly, Motor)
+    motor = next((r for r in carried_records(assembly) if isinstance(r, Motor)), None)
     weight = total_mass(mass_items(assembly)).mass * STANDARD_GRAVITY * MM_PER_M
-    if not isinstance(motor, Motor):
+    if motor is None:
         return FULL_THRUST
     return max(motor.static_thrust_max_n * len(assembly.rotors) / weight, 1.0)
 

@@ -7,10 +7,12 @@ from collections.abc import Iterator
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import StructureError
 from platewright.foundation.findings import Finding, Severity
+from platewright.study.hover_results import HoverReport
 from platewright.study.strength import frame_strength
 from platewright.study.strength_bow import LASTING
 from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import BowRow, CaseRow, FrameStrength, SlipRow
+from platewright.study.vibration_findings import vibration_findings
 
 __all__ = ["check_strength", "strength_findings"]
 
@@ -20,7 +22,7 @@ _MARGIN_WHY = "common practice, no source: joints and plates are known within ab
 
 
 def check_strength(
-    assembly: Assembly, kept: PartCache | None = None
+    assembly: Assembly, kept: PartCache | None = None, hover: HoverReport | None = None
 ) -> tuple[FrameStrength | None, tuple[Finding, ...]]:
     """Return the strength of a frame with its findings; none, with the reason as a finding, where it cannot be solved.
 
@@ -30,13 +32,16 @@ def check_strength(
         From `assemble`.
     kept : mutable mapping or None
         Reduced parts, kept between calls.
+    hover : HoverReport or None
+        Where it is known already.
     """
     try:
-        strength = frame_strength(assembly, None, kept).strength
+        strength = frame_strength(assembly, None, kept, hover=hover).strength
     except StructureError as error:
         text = f"its strength is not known: {error}"
         return None, (Finding("strength.model", Severity.WARN, assembly.design.frame.name, text),)
-    return strength, tuple(strength_findings(strength, assembly.design.checks.strength_margin))
+    found = strength_findings(strength, assembly.design.checks.strength_margin)
+    return strength, (*found, *vibration_findings(strength))
 
 
 def strength_findings(strength: FrameStrength, wanted: float) -> Iterator[Finding]:

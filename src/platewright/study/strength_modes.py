@@ -1,32 +1,33 @@
-"""Free vibration of a frame beside the rates of its rotors and their blades."""
+"""Free vibration of a frame and of each of its arms alone, in hertz and in words."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
-from platewright.foundation.units import S_PER_MIN
-from platewright.model.catalogue.power import Battery, Motor, Propeller
 from platewright.structure.frame import FrameModes
+from platewright.structure.vibration import held_modes
 from platewright.study.strength_model import FrameModel
-from platewright.study.strength_results import FrameMode, SpeedRow
+from platewright.study.strength_results import ArmMode, FrameMode
+from platewright.study.strength_shapes import arm_motion, counted, frame_shape, limb_axes, rotor_place
 
-__all__ = ["equipment_record", "mode_rows", "speed_rows"]
+__all__ = ["arm_rows", "mode_rows"]
 
 Floats = NDArray[np.float64]
 
-_LOADED = 0.75  # speed at full throttle by Kv times nominal voltage (common practice, no source) [-]
+_ARM_MODES = 4
 
 
-def mode_rows(model: FrameModel, modes: Sequence[FrameModes]) -> tuple[FrameMode, ...]:
+def mode_rows(assembly: Assembly, model: FrameModel, modes: Sequence[FrameModes]) -> tuple[FrameMode, ...]:
     """Return each mode with typical joints beside those of its number with other joints.
 
     Parameters
     ----------
+    assembly : Assembly
+        The frame.
     model : FrameModel
         With typical joints.
     modes : sequence of FrameModes
@@ -34,50 +35,64 @@ def mode_rows(model: FrameModel, modes: Sequence[FrameModes]) -> tuple[FrameMode
     """
     typical, *others = modes
     heavy = typical.shapes @ model.frame.mass
+    movers = [_mover(model, shape, own) for shape, own in zip(typical.shapes, heavy, strict=True)]
+    names = counted(
+        [frame_shape(assembly, model, shape, name) for shape, (name, _) in zip(typical.shapes, movers, strict=True)]
+    )
     rows = []
-    for n, shape in enumerate(typical.shapes):
+    for n, (name, share) in enumerate(movers):
         # the n-th frequency rises with every stiffness: a range by number is one of bounds
         ends = [float(other.frequencies[n]) for other in others]
-        name, share = _mover(model, shape, heavy[n])
-        rows.append(FrameMode(float(typical.frequencies[n]), ends[0], ends[1], name, 100 * share))
+        rows.append(FrameMode(float(typical.frequencies[n]), ends[0], ends[1], names[n], name, 100 * share))
     return tuple(rows)
 
 
-def speed_rows(assembly: Assembly, modes: Sequence[FrameMode], ratio: float) -> tuple[SpeedRow, ...]:
-    """Return hover, cruise and full throttle with the modes that each rate may meet.
+def arm_rows(assembly: Assembly, model: FrameModel) -> tuple[ArmMode, ...]:
+    """Return the modes of each arm alone, held at its bolts, with what its tip carries; like arms once.
 
     Parameters
     ----------
     assembly : Assembly
-        From `assemble`.
-    modes : sequence of FrameMode
-        From `mode_rows`.
-    ratio : float
-        Full static thrust by weight [-].
+        The frame.
+    model : FrameModel
+        Any joints: none of them moves here.
+
+    Notes
+    -----
+    An arm is a part of kind `arm` that carries rotors and hangs on bolts; one that carries two is named by
+    the motion of the first.
     """
-    motor, battery, propeller = (equipment_record(assembly, kind) for kind in (Motor, Battery, Propeller))
-    if not (isinstance(motor, Motor) and isinstance(battery, Battery) and isinstance(propeller, Propeller)):
-        return ()
-    if motor.winding is None:
-        return ()
-    full = motor.winding.kv_rpm_per_v * battery.nominal_v * _LOADED
-    hover = full / math.sqrt(ratio)
-    rows = []
-    for state, speed in (("hover", hover), ("cruise", (hover + full) / 2), ("full throttle", full)):
-        rate = speed / S_PER_MIN
-        blade = rate * propeller.blades[0]
-        rows.append(SpeedRow(state, speed, rate, blade, _near(modes, rate), _near(modes, blade)))
-    return tuple(rows)
+    by_place: dict[str, list[int]] = {}
+    for rotor in model.rotor_points:
+        by_place.setdefault(rotor_place(model, rotor), []).append(rotor)
+    found: dict[tuple[object, ...], tuple[str, list[tuple[float, str]]]] = {}
+    for place, rotors in by_place.items():
+        number = model.plates[place]
+        seats = {model.frame.point(number, k).columns[0]: k for k in range(model.frame.plates[number].reduced.n_points)}
+        own = {int(seats[model.rotor_points[r].columns[0]]) for r in rotors}
+        held = sorted({int(seats[p.columns[0]]) for (_, n), p in model.line_points.items() if n == place} - own)
+        if not held or assembly.instances[place].part.kind != "arm":
+            continue
+        modes = held_modes(model.frame, number, held, _ARM_MODES)
+        rows = _named(model, place, rotors[0], modes)
+        key = (assembly.instances[place].part.id, *(round(f, 1) for f, _ in rows))
+        if key not in found:
+            found[key] = (place, rows)
+    return tuple(
+        ArmMode(place, n + 1, frequency, name)
+        for place, rows in found.values()
+        for n, (frequency, name) in enumerate(rows)
+    )
 
 
-def equipment_record(assembly: Assembly, kind: type) -> object | None:
-    """Return the first catalogue record of a kind that a frame carries."""
-    for equipment in assembly.design.equipment:
-        for record in equipment.use.values():
-            found = assembly.catalogue.find(record)[0]
-            if isinstance(found, kind):
-                return found
-    return None
+def _named(model: FrameModel, place: str, rotor: int, modes: FrameModes) -> list[tuple[float, str]]:
+    frame, number = model.frame, model.plates[place]
+    point, axes = model.rotor_points[rotor], limb_axes(model, rotor)
+    start = int(frame.starts[number])
+    back = np.linalg.inv(point.matrix)
+    carried = back.T @ frame.mass[np.ix_(point.columns, point.columns)] @ back
+    ways = [arm_motion(point.matrix @ shape[point.columns - start], carried, axes)[0] for shape in modes.shapes]
+    return list(zip((float(f) for f in modes.frequencies), counted([f"arm {way}" for way in ways]), strict=True))
 
 
 def _mover(model: FrameModel, shape: Floats, heavy: Floats) -> tuple[str, float]:
@@ -92,9 +107,3 @@ def _mover(model: FrameModel, shape: Floats, heavy: Floats) -> tuple[str, float]
         shares[name] = shares.get(name, 0.0) + float(shape[start : start + 6] @ heavy[start : start + 6])
     best = max(shares, key=lambda k: shares[k])
     return best, shares[best] / sum(shares.values())
-
-
-def _near(modes: Sequence[FrameMode], rate: float) -> tuple[int, ...]:
-    return tuple(
-        n + 1 for n, m in enumerate(modes) if min(m.soft_hz, m.frequency_hz) <= rate <= max(m.stiff_hz, m.frequency_hz)
-    )

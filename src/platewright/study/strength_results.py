@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from platewright.study.strength_model import FrameModel
 
 __all__ = [
+    "ArmMode",
+    "BoardPlaceRow",
     "BowRow",
     "BowScrewRow",
     "CaseRow",
@@ -60,16 +62,28 @@ class FrameMode:
     frequency_hz: float
     soft_hz: float
     stiff_hz: float
+    shape: str
     moves: str
     share_percent: float
 
 
 @dataclass(frozen=True)
+class ArmMode:
+    """One free vibration of an arm alone, held at its bolts, with what its tip carries; numbers from 1."""
+
+    place: str
+    mode: int
+    frequency_hz: float
+    shape: str
+
+
+@dataclass(frozen=True)
 class SpeedRow:
-    """A rotor speed and the modes whose range holds its rate or that of its blades, by number from 1."""
+    """A rotor speed with its band, and the modes whose range holds its rate or that of its blades, by number from 1."""
 
     state: str
     speed_rpm: float
+    band_rpm: Band
     rate_hz: float
     blade_rate_hz: float
     modes_at_rate: tuple[int, ...]
@@ -104,12 +118,33 @@ class ScrewMaterialRow:
 
 @dataclass(frozen=True)
 class ShakeRow:
-    """Acceleration of a thing at a rotor speed, all propellers unbalanced alike, and of the plate that carries it."""
+    """How a thing shakes at a rotor speed, all propellers unbalanced alike, and the plate that carries it.
+
+    `edge_m_s2` is the largest acceleration at its own screws; its angular rate is the same all over it.
+    """
 
     state: str
     thing: str
     acceleration_m_s2: float
+    edge_m_s2: float
+    rate_deg_s: float
     plate_m_s2: float
+    plate_deg_s: float
+
+
+@dataclass(frozen=True)
+class BoardPlaceRow:
+    """A bolt of the flight controller: how the plate shakes there.
+
+    `bending_deg_s` is the part of its angular rate that is not common to all these bolts: local bending of the plate.
+    """
+
+    state: str
+    line: str
+    plate: str
+    acceleration_m_s2: float
+    rate_deg_s: float
+    bending_deg_s: float
 
 
 @dataclass(frozen=True)
@@ -196,8 +231,12 @@ class FrameStrength:
     crash_index: CrashIndex | None
     strikes: tuple[StrikeRow, ...]
     modes: tuple[FrameMode, ...]
+    arm_modes: tuple[ArmMode, ...]
     speeds: tuple[SpeedRow, ...]
+    speeds_from: str
     shakes: tuple[ShakeRow, ...]
+    board_places: tuple[BoardPlaceRow, ...]
+    shaken_by: str
     without_braces: tuple[WithoutRow, ...]
     slip: tuple[SlipRow, ...]
     bows: tuple[BowRow, ...]

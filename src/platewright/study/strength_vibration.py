@@ -1,8 +1,10 @@
-"""How an unbalanced propeller shakes the flight controller and the camera, beside the plate that carries them."""
+"""How an unbalanced propeller shakes the flight controller and the camera, and the plate at the controller's bolts."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,20 +14,38 @@ from platewright.foundation.units import MM_PER_M, RAD_PER_S_PER_RPM, T_PER_G
 from platewright.model.catalogue.electronics import Camera
 from platewright.model.catalogue.power import Propeller
 from platewright.structure.points import Point
-from platewright.structure.vibration import motion_amplitude, turning_response, unbalance_force
+from platewright.structure.vibration import motion_amplitude, turn_amplitude, turning_response, unbalance_force
+from platewright.study.propulsion import carried_records
 from platewright.study.strength_model import FrameModel
-from platewright.study.strength_results import ShakeRow, SpeedRow
+from platewright.study.strength_results import BoardPlaceRow, ShakeRow, SpeedRow
 
-__all__ = ["BALANCE_QUALITY", "LOSS_FACTOR", "shake_rows"]
+__all__ = ["BALANCE_QUALITY", "LOSS_FACTOR", "SHAKEN_BY", "board_rows", "shake_rows"]
 
 Floats = NDArray[np.float64]
+Complex = NDArray[np.complex128]
 
 BALANCE_QUALITY = 6.3  # of each propeller, an assumption: grade G 6.3 of ISO 21940-11 (from memory) [mm/s]
 LOSS_FACTOR = 0.04  # of bolted carbon, 0.02 to 0.1 (common practice, no source) [-]
+_CONTROLLERS = ("fc", "aio")  # roles of boards that hold the gyroscope
+SHAKEN_BY = (
+    f"each propeller unbalanced to grade G {BALANCE_QUALITY:g} of ISO 21940-11 (an assumption; the grade from memory), "
+    f"all in phase; loss factor {LOSS_FACTOR:g} (0.02 to 0.1, common practice, no source)"
+)
+
+
+@dataclass(frozen=True)
+class _Watched:
+    """A thing on screws: its body at its centre, and the bolted points of plates that carry it, by line and place."""
+
+    name: str
+    body: Point
+    centre: Floats
+    bolts: tuple[tuple[str, str, Point], ...]
+    is_controller: bool
 
 
 def shake_rows(assembly: Assembly, model: FrameModel, speeds: Sequence[SpeedRow]) -> tuple[ShakeRow, ...]:
-    """Return accelerations at the flight controller and the camera at each speed.
+    """Return how the flight controller and the camera shake at each speed.
 
     Parameters
     ----------
@@ -40,45 +60,105 @@ def shake_rows(assembly: Assembly, model: FrameModel, speeds: Sequence[SpeedRow]
     -----
     Every rotor is taken to be unbalanced alike; their motions are added as if they met in phase, each axis by itself.
     """
-    mass = _turning_mass(assembly)
     watched = _watched(assembly, model)
-    if mass is None or not watched:
-        return ()
-    seats = [(point, model.seats[rotor]) for rotor, point in model.rotor_points.items()]
     rows = []
-    for row in speeds:
-        speed = row.speed_rpm * RAD_PER_S_PER_RPM
-        force = unbalance_force(mass, BALANCE_QUALITY, speed)
-        response = turning_response(model.frame, seats, speed, LOSS_FACTOR)
-
-        def shake(point: Point, response: NDArray[np.complex128] = response, size: float = force * speed**2) -> float:
-            return float(np.linalg.norm(motion_amplitude(point, response).sum(axis=0))) * size / MM_PER_M
-
-        for name, body, carrier in watched:
-            rows.append(ShakeRow(row.state, name, shake(body), shake(carrier)))
+    for row, response, speed in _responses(assembly, model, speeds) if watched else ():
+        for thing in watched:
+            near = min((p for _, _, p in thing.bolts), key=lambda p: float(np.linalg.norm(p.position - thing.centre)))
+            edges = [_shake(thing.body.at(p.position), response, speed) for _, _, p in thing.bolts]
+            rows.append(
+                ShakeRow(
+                    row.state,
+                    thing.name,
+                    _shake(thing.body.at(thing.centre), response, speed),
+                    max(edges),
+                    _rate(turn_amplitude(thing.body, response), speed),
+                    _shake(near, response, speed),
+                    _rate(turn_amplitude(near, response), speed),
+                )
+            )
     return tuple(rows)
 
 
-def _turning_mass(assembly: Assembly) -> float | None:
-    for equipment in assembly.design.equipment:
-        for record in equipment.use.values():
-            found = assembly.catalogue.find(record)[0]
-            if isinstance(found, Propeller):
-                return found.mass_g * T_PER_G
-    return None
+def board_rows(assembly: Assembly, model: FrameModel, speeds: Sequence[SpeedRow]) -> tuple[BoardPlaceRow, ...]:
+    """Return how the plates shake at each bolt of the flight controller.
+
+    Parameters
+    ----------
+    assembly, model, speeds
+        As in `shake_rows`.
+
+    Notes
+    -----
+    A rigid plate has one angular rate. What is left of that of each bolt after the mean of all of them on the same
+    plate is taken away is local bending.
+    """
+    boards = [thing for thing in _watched(assembly, model) if thing.is_controller]
+    rows = []
+    for row, response, speed in _responses(assembly, model, speeds) if boards else ():
+        for thing in boards:
+            turns = {p: [_turns(q, response) for _, o, q in thing.bolts if o == p] for _, p, _ in thing.bolts}
+            for line, plate, point in thing.bolts:
+                own = _turns(point, response)
+                apart = np.abs(own - np.mean(turns[plate], axis=0))
+                rows.append(
+                    BoardPlaceRow(
+                        row.state,
+                        line,
+                        plate,
+                        _shake(point, response, speed),
+                        _rate(np.abs(own), speed),
+                        _rate(apart, speed),
+                    )
+                )
+    return tuple(rows)
 
 
-def _watched(assembly: Assembly, model: FrameModel) -> list[tuple[str, Point, Point]]:
-    """Return flight controllers and cameras, each with the bolted point of a plate nearest to it."""
+def _responses(
+    assembly: Assembly, model: FrameModel, speeds: Sequence[SpeedRow]
+) -> list[tuple[SpeedRow, Complex, float]]:
+    """Return each speed with the motions that its unbalance makes, by rotor, and the speed [rad/s]."""
+    propeller = next((r for r in carried_records(assembly) if isinstance(r, Propeller)), None)
+    if propeller is None:
+        return []
+    seats = [(point, model.seats[rotor]) for rotor, point in model.rotor_points.items()]
+    found = []
+    for row in speeds:
+        speed = row.speed_rpm * RAD_PER_S_PER_RPM
+        force = unbalance_force(propeller.mass_g * T_PER_G, BALANCE_QUALITY, speed)
+        found.append((row, force * turning_response(model.frame, seats, speed, LOSS_FACTOR), speed))
+    return found
+
+
+def _shake(point: Point, response: Complex, speed: float) -> float:
+    """Return the acceleration of a point, all rotors together [m/s^2]."""
+    return float(np.linalg.norm(motion_amplitude(point, response).sum(axis=0))) * speed**2 / MM_PER_M
+
+
+def _turns(point: Point, response: Complex) -> Complex:
+    found: Complex = response[:, point.columns] @ point.matrix[3:].T
+    return found
+
+
+def _rate(turns: Floats, speed: float) -> float:
+    """Return an angular rate, all rotors together [deg/s]."""
+    return float(np.linalg.norm(turns.sum(axis=0))) * math.degrees(speed)
+
+
+def _watched(assembly: Assembly, model: FrameModel) -> list[_Watched]:
+    """Return flight controllers and cameras that stand on bolts."""
     found = []
     for equipment in assembly.design.equipment:
         for role, record in equipment.use.items():
             name = f"{equipment.id}.{role}"
             is_camera = isinstance(assembly.catalogue.find(record)[0], Camera)
-            if (role == "fc" or is_camera) and name in model.things:
-                own = [p for (line, _), p in model.line_points.items() if line.partition(".")[0] == equipment.id]
-                if own:
-                    at = model.centres[name]
-                    near = min(own, key=lambda p: float(np.linalg.norm(p.position - at)))
-                    found.append((name, model.things[name].at(at), near))
+            is_controller = role in _CONTROLLERS
+            if (is_controller or is_camera) and name in model.things:
+                bolts = tuple(
+                    (line, place, point)
+                    for (line, place), point in model.line_points.items()
+                    if line.partition(".")[0] == equipment.id
+                )
+                if bolts:
+                    found.append(_Watched(name, model.things[name], model.centres[name], bolts, is_controller))
     return found

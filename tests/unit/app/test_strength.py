@@ -28,7 +28,7 @@ def test_json_and_pictures(frame: Path, tmp_path: Path) -> None:
     read = json.loads(strength_json(study.strength))
     assert {c["case"] for c in read["cases"]} == {"belly landing", "battery landing"}
     assert read["cases"][0]["energy_j"] > 0
-    assert len(read["modes"]) == 12
+    assert len(read["modes"]) == 40
     written = write_strength_pictures(study, tmp_path / "out")
     assert all(p.stat().st_size > 100 for p in written)
     assert {p.name for p in written} >= {"belly_landing.svg", "mode_1.png", "mode_1.glb", "strength.json"}

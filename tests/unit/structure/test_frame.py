@@ -11,9 +11,9 @@ from platewright.foundation.errors import StructureError
 from platewright.geometry.loops import Circle, Outline
 from platewright.geometry.shapes import rectangle_loop
 from platewright.structure.frame import Frame
-from platewright.structure.points import Lump, PlacedPlate, Spring
 from platewright.structure.links import Tube, beam_flexibility, series_stiffness
 from platewright.structure.ply import isotropic_ply
+from platewright.structure.points import Lump, PlacedPlate, Spring
 from platewright.structure.reduce import ReducedPlate, Reductions
 from platewright.structure.stacks import single_stack
 

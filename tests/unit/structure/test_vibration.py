@@ -7,9 +7,24 @@ import math
 import numpy as np
 import pytest
 
+from platewright.foundation.errors import StructureError
+from platewright.geometry.loops import Circle, Outline
+from platewright.geometry.shapes import rectangle_loop
 from platewright.structure.frame import Frame
-from platewright.structure.points import Lump, Spring
-from platewright.structure.vibration import motion_amplitude, turning_response, unbalance_force
+from platewright.structure.laminate import section_of
+from platewright.structure.mesh import mesh_outline
+from platewright.structure.ply import isotropic_ply
+from platewright.structure.points import Lump, PlacedPlate, Spring
+from platewright.structure.reduce import group_ties, reduce_plate
+from platewright.structure.stacks import single_stack
+from platewright.structure.vibration import (
+    held_modes,
+    motion_amplitude,
+    motion_shares,
+    turn_amplitude,
+    turning_response,
+    unbalance_force,
+)
 
 M1, M2, K = 1e-4, 3e-4, 50.0
 
@@ -44,3 +59,47 @@ def test_at_resonance_damping_alone_limits_the_answer() -> None:
 def test_unbalance_grows_with_the_square_of_speed_for_a_given_offset() -> None:
     mass, offset, speed = 4e-6, 0.01, 2000.0
     assert unbalance_force(mass, offset * speed, speed) == pytest.approx(mass * offset * speed**2)
+
+
+def bar(mass: float = 0.0) -> Frame:
+    """A steel-like strip of 100 x 10 x 2 with a hole at each end, a mass at the right one."""
+    outline = Outline(rectangle_loop(0, 0, 108, 10), (), (Circle(-50, 0, 1.0), Circle(50, 0, 1.0)))
+    mesh = mesh_outline(outline, 3.5)
+    ties = group_ties(mesh, [(-50.0, 0.0), (50.0, 0.0)], ((0,), (1,)))
+    plate = reduce_plate(mesh, section_of(single_stack(isotropic_ply(70_000, 0.0), 2.0, 2.7e-9), 0.0), ties)
+    frame = Frame([PlacedPlate("bar", plate, np.zeros(3), np.eye(3))])
+    if mass:
+        frame.carry(Lump(frame.point(0, 1), mass, frame.point(0, 1).position, np.eye(3) * 1e-9))
+    return frame
+
+
+def test_a_heavy_tip_on_a_held_strip_is_the_books_cantilever() -> None:
+    """f = sqrt(3 E I / (L^3 (m + 33/140 m_b))) / 2 pi between hole centres, 1 % for rims that are rigid over 2 mm."""
+    mass = 50e-6
+    found = held_modes(bar(mass), 0, [0], 2)
+    stiffness = 3 * 70_000 * 10 * 2**3 / 12 / 100**3
+    ought = math.sqrt(stiffness / (mass + 33 / 140 * 100 * 10 * 2 * 2.7e-9)) / (2 * math.pi)
+    assert found.frequencies[0] == pytest.approx(ought, rel=0.02)
+    assert np.all(found.shapes[:, :6] == 0)
+
+
+def test_a_plate_alone_that_nothing_holds_is_refused() -> None:
+    with pytest.raises(StructureError, match="held"):
+        held_modes(bar(), 0, [], 2)
+
+
+def test_shares_of_motion_are_kinetic_energies_of_each_way() -> None:
+    mass = np.diag([2.0, 2.0, 2.0, 8.0, 8.0, 8.0])
+    turned = np.array([[0.0, 1, 0], [-1, 0, 0], [0, 0, 1]])
+    shares = motion_shares(np.array([1.0, 0, 0, 0, 0, 0.5]), mass, turned)
+    assert shares == pytest.approx([0, 0.5, 0, 0, 0, 0.5])
+
+
+def test_a_rigid_body_turns_alike_everywhere() -> None:
+    """One body under a force beside its centre: the angular rate is that of every point of it."""
+    frame = pair()
+    seat = np.array([0.0, 5.0, 0.0])
+    found = turning_response(frame, [(frame.body(0), seat)], 800.0, 0.0)
+    here, there = frame.body(0), frame.body(0).at(np.array([30.0, -4.0, 2.0]))
+    assert turn_amplitude(here, found) == pytest.approx(turn_amplitude(there, found))
+    assert turn_amplitude(here, found).max() > 0

@@ -32,6 +32,12 @@ BOLTED_ARMS = (
     *(ARMS, MOTOR),
     column("bolt", SCREW, "base", "arm", "nut M3 insert", at=[[2, 0], [14, 0]], of="arm", mirror=""),
 )
+# bolted arms on a base that flies: their bending and twist lie near hover and its blades
+SHAKEN = (
+    plate("base", 4, (120, 90)),
+    *BOLTED_ARMS,
+    *(ROTORS[2], equipment("battery", {"b": "lipo_6s_1100"}, on="base", at_mm=[0, 0, 3])),
+)
 PUSHED = record("load_case", id="pushed", loads=[{"place": "deck", "at_mm": [0, 0], "force_n": 9000}])
 
 
@@ -428,6 +434,8 @@ DESIGNS = {
     ),
     # so little pressure is allowed under heads that the screws clamp hardly
     "strength.slip": ("warn", True, (plate("base", 4), *BOLTED_ARMS), {"checks": "bearing_pressure_mpa = 5"}),
+    "vibration.blades": ("note", True, SHAKEN, {}),
+    "vibration.rate": ("note", True, SHAKEN, {}),
     "web.narrow": ("warn", True, (part("base", 2, cutouts=[SHARP]), place("base", "base")), {}),
 }
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from platewright.io.drawing.canvas import Canvas, number
 
-__all__ = ["Bar", "Panel", "Series", "bars_svg", "panels_svg"]
+__all__ = ["Bar", "Panel", "Series", "bars_svg", "panels_svg", "round_ticks"]
 
 _WIDTH, _PANEL, _LEFT, _RIGHT, _HEAD, _FOOT, _GAP = 150.0, 58.0, 17.0, 6.0, 14.0, 12.0, 13.0
 _GRID = "#d9d9d9"
@@ -87,7 +87,7 @@ def bars_svg(title: str, unit: str, bars: Sequence[Bar], limit: float) -> str:
     canvas = Canvas(_NAMES + _BAR + 22.0, height, title)
     canvas.text(6.0, 8.0, title, size=4.0, bold=True)
     bottom = _HEAD + _ROW * len(bars)
-    for tick in _round_ticks(0.0, limit):
+    for tick in round_ticks(0.0, limit):
         x = _NAMES + _BAR * tick / limit
         canvas.line(x, _HEAD - 1, x, bottom, stroke=_GRID)
         canvas.text(x, bottom + 4.0, number(tick, 2), size=2.6, anchor="middle")
@@ -117,7 +117,7 @@ def _panel(canvas: Canvas, panel: Panel, top: float, across: str) -> None:
     ys = [y for s in panel.series for y in s.y if y is not None]
     ys += [v for s in panel.series for b in s.band if b is not None for v in b]
     low, high = min([0.0, *ys]), max([*ys, 1e-9])
-    x_ticks, y_ticks = _round_ticks(min(xs), max(xs)), _round_ticks(low, high)
+    x_ticks, y_ticks = round_ticks(min(xs), max(xs)), round_ticks(low, high)
     x0, x1, y0, y1 = min(xs), max(xs), min(low, y_ticks[0]), max(high, y_ticks[-1])
     right, bottom = _WIDTH - _RIGHT, top + _PANEL
 
@@ -170,12 +170,12 @@ def _runs(series: Series) -> list[list[int]]:
     return [r for r in runs if len(r) > 1]
 
 
-def _round_ticks(low: float, high: float) -> list[float]:
+def round_ticks(low: float, high: float) -> list[float]:
     """Return round numbers that hold a range, about five of them.
 
     Examples
     --------
-    >>> _round_ticks(0.0, 43.0)
+    >>> round_ticks(0.0, 43.0)
     [0.0, 10.0, 20.0, 30.0, 40.0]
     """
     step = (high - low) / _TICKS
