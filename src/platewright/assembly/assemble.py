@@ -110,6 +110,14 @@ class Assembly:
     parts: Mapping[str, FinishedPart]
     bodies: tuple[Body, ...]
 
+    @cached_property
+    def bodies_by_key(self) -> Mapping[tuple[str, str], tuple[Body, ...]]:
+        """Bodies by their key and owner, in order."""
+        found: dict[tuple[str, str], list[Body]] = {}
+        for body in self.bodies:
+            found.setdefault((body.key, body.owner), []).append(body)
+        return {name: tuple(bodies) for name, bodies in found.items()}
+
 
 def skeleton(design: Design, catalogue: Catalogue) -> Skeleton:
     """Return rotors, instances, lines and levels of a design.

@@ -34,6 +34,7 @@ __all__ = [
     "clear_height",
     "gap_between_posts",
     "headroom",
+    "headrooms",
     "in_the_way",
     "in_their_planes",
     "largest_tilt",
@@ -195,9 +196,34 @@ def headroom(
     underside : callable, optional
         Heights of bowed plates; without it each lies in its plane as built.
     """
-    a = np.array(tilts, dtype=float)
-    half = (record.body_depth_mm * np.cos(a) + record.body_height_mm * np.sin(np.abs(a))) / 2
-    left, right, side = room.x - half, room.x + half, np.full(len(a), record.body_width_mm / 2)
+    return headrooms(assembly, prisms, room, [record], tilts, underside)[0]
+
+
+def headrooms(
+    assembly: Assembly,
+    prisms: Mapping[str, Sequence[Prism]],
+    room: CameraRoom,
+    records: Sequence[Camera],
+    tilts: Sequence[float],
+    underside: Underside | None = None,
+) -> list[list[Headroom]]:
+    """Return for each of some classes what `headroom` returns for one, all found at once.
+
+    Parameters
+    ----------
+    assembly, prisms, room, tilts, underside
+        As in `headroom`.
+    records : sequence of Camera
+        The classes.
+    """
+    a = np.tile(np.array(tilts, dtype=float), len(records))
+    depth, height, width = (
+        np.repeat([float(getattr(r, f"body_{size}_mm")) for r in records], len(tilts))
+        for size in ("depth", "height", "width")
+    )
+    half = (depth * np.cos(a) + height * np.sin(np.abs(a))) / 2
+    left, right, side = room.x - half, room.x + half, width / 2
+    broadest = float(side.max())
     rear, front = float(left.min()), float(right.max())
     corners = np.stack([[left, right, right, left], [-side, -side, side, side]], axis=-1)  # (4, n_tilts, 2)
     xs = np.linspace(left, right, _STATIONS)
@@ -207,7 +233,7 @@ def headroom(
     for instance in assembly.instances.values():
         plate = prisms[instance.name][0]
         (x0, y0, _), (x1, y1, _) = plate.box.tolist()
-        if instance.normal != "z" or x1 < rear or x0 > front or y1 < -side[0] or y0 > side[0]:
+        if instance.normal != "z" or x1 < rear or x0 > front or y1 < -broadest or y0 > broadest:
             continue
         met = _meets(plate, corners, room.z)
         if not met.any():
@@ -219,10 +245,12 @@ def headroom(
             ceiling[k], over[k] = lowest[k], instance.name
         for k in np.nonzero(met & ~above & (highest > floor))[0].tolist():
             floor[k], under[k] = highest[k], instance.name
-    return [
-        Headroom(t, clear_height(record, t), _known(f), _known(c), u, o)
-        for t, f, c, u, o in zip(tilts, floor.tolist(), ceiling.tolist(), under, over, strict=True)
+    asked = [(record, tilt) for record in records for tilt in tilts]
+    made = [
+        Headroom(t, clear_height(r, t), _known(f), _known(c), u, o)
+        for (r, t), f, c, u, o in zip(asked, floor.tolist(), ceiling.tolist(), under, over, strict=True)
     ]
+    return [made[k : k + len(tilts)] for k in range(0, len(made), len(tilts))]
 
 
 def largest_tilt(rooms: Sequence[Headroom], z: float | None = None) -> float | None:

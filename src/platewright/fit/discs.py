@@ -11,16 +11,12 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Cylinder, Frame3
-from platewright.fit.disc_room import gap_to_level_prism, is_level
+from platewright.fit.disc_field import DiscField
 from platewright.fit.engaged import rotor_of
-from platewright.fit.proximity import distance
 from platewright.fit.soft_bodies import NO_SOFT_BODIES, SoftBodies
 from platewright.fit.solids import Prism, prism_of
-from platewright.geometry.curves import Floats
 from platewright.model.catalogue.power import Motor, Propeller
 
 __all__ = [
@@ -69,6 +65,11 @@ class Disc:
     thickness: float
     flap_per_mm: float
     seat_tolerance: float
+
+    @property
+    def middle(self) -> tuple[float, float, float]:
+        """Its middle [mm]."""
+        return self.x, self.y, self.z
 
     def half_height(self, diameter: float | None = None) -> float:
         """Half of the height that its blades may pass through, for some diameter or its own [mm]."""
@@ -159,6 +160,7 @@ def body_gaps(
     discs: Sequence[Disc],
     within: float = 20.0,
     soft: SoftBodies = NO_SOFT_BODIES,
+    known: DiscField | None = None,
 ) -> list[BodyGap]:
     """Return, for each disc and each role of bodies, the nearest one.
 
@@ -174,19 +176,21 @@ def body_gaps(
         What is further away is left out [mm].
     soft : SoftBodies
         Straps and leads.
+    known : DiscField, optional
+        All this, where it is known.
     """
-    field = _Field(assembly, prisms, soft)
+    field = known or DiscField(assembly, prisms, discs, soft)
     made = []
     for disc in discs:
-        room = disc.prism()
         least = field.least_gaps(disc)
+        at_least = least.tolist()
         nearest: dict[str, BodyGap] = {}
-        for n in field.strangers(assembly, disc, least):
+        for n in field.strangers(disc, least):
             body = field.bodies[n]
-            known = nearest[body.role].gap if body.role in nearest else within
-            if least[n] < known:
-                gap = float(least[n]) if field.is_pin[n] else _distance(disc, room, field.solids[n], known)
-                if gap < known:
+            best = nearest[body.role].gap if body.role in nearest else within
+            if at_least[n] < best:
+                gap = field.gap(disc, n, best)
+                if gap < best:
                     nearest[body.role] = BodyGap(disc, body, gap)
         made += list(nearest.values())
     return made
@@ -200,6 +204,7 @@ def largest_propellers(
     tip_to_body: float,
     soft: SoftBodies = NO_SOFT_BODIES,
     tip_to_soft: Mapping[str, float] | None = None,
+    known: DiscField | None = None,
 ) -> list[Limit]:
     """Return the largest disc that fits each rotor when all rotors get the same.
 
@@ -213,10 +218,12 @@ def largest_propellers(
         Straps and leads.
     tip_to_soft : mapping of str to float, optional
         Least distance to each role of them, where it differs [mm].
+    known : DiscField, optional
+        All this, where it is known.
     """
-    field = _Field(assembly, prisms, soft)
+    field = known or DiscField(assembly, prisms, discs, soft)
     wanted = [(tip_to_soft or {}).get(body.role, tip_to_body) for body in field.bodies]
-    return [_limit(assembly, field, discs, disc, tip_to_tip, wanted) for disc in discs]
+    return [_limit(field, discs, disc, tip_to_tip, wanted) for disc in discs]
 
 
 def propeller_sizes(assembly: Assembly) -> tuple[Propeller, ...]:
@@ -225,8 +232,7 @@ def propeller_sizes(assembly: Assembly) -> tuple[Propeller, ...]:
 
 
 def _limit(
-    assembly: Assembly,
-    field: _Field,
+    field: DiscField,
     discs: Sequence[Disc],
     disc: Disc,
     tip_to_tip: float,
@@ -244,10 +250,10 @@ def _limit(
         if diameter < best.diameter:
             best = Limit(disc, diameter, other.body.name, other.body.role)
     least = field.least_gaps(replace(disc, diameter=best.diameter))
-    for n in field.strangers(assembly, disc, field.least_gaps(disc)):  # the nearest first: they leave few of the others
+    for n in field.strangers(disc, field.least_gaps(disc)):  # the nearest first: they leave few of the others
         if least[n] >= wanted[n]:
             continue
-        gap = _gap_by_diameter(disc, field.solids[n])
+        gap = field.gap_by_diameter(disc, n)
         diameter = _largest(lambda d, gap=gap, n=n: gap(d) >= wanted[n], best.diameter)  # type: ignore[misc]
         if diameter < best.diameter:
             best = Limit(disc, diameter, field.bodies[n].name, field.bodies[n].role)
@@ -269,54 +275,3 @@ def _largest(fits: Callable[[float], bool], up_to: float) -> float:
         middle = (low + high) / 2
         low, high = (middle, high) if fits(middle) else (low, middle)
     return low
-
-
-def _distance(disc: Disc, room: Prism, solid: Prism, known: float) -> float:
-    """Distance from the room of a disc's blades to a prism; any value from `known` on where it is surely greater."""
-    if is_level(solid):
-        return gap_to_level_prism(solid, disc.x, disc.y, disc.z)(disc.diameter / 2, disc.half_height())
-    return distance(room, solid, known)
-
-
-def _gap_by_diameter(disc: Disc, solid: Prism) -> Callable[[float], float]:
-    """Distance from a disc of any diameter to a prism; in closed form where the prism stands upright."""
-    if is_level(solid):
-        gap = gap_to_level_prism(solid, disc.x, disc.y, disc.z)
-        return lambda diameter: gap(diameter / 2, disc.half_height(diameter))
-    if abs(float(solid.axes[2, 2])) < 1 - 1e-12:
-        return lambda diameter: distance(disc.prism(diameter), solid)
-    flat, heights = solid.local(np.array([[disc.x, disc.y, disc.z]]))
-    beside = 0.0 if solid.section.inside(flat)[0] else float(solid.section.distance(flat)[0])
-    above = max(solid.low - float(heights[0]), float(heights[0]) - solid.high)
-    return lambda d: math.hypot(max(above - disc.half_height(d), 0.0), max(beside - d / 2, 0.0))
-
-
-class _Field:
-    """All solids but propellers, and what is soft, with least distances from a disc to all of them at once."""
-
-    def __init__(self, assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], soft: SoftBodies) -> None:
-        pairs = [(b, p) for b in assembly.bodies if b.role != "propeller" for p in prisms[b.name]]
-        pairs += [(b, p) for b in soft.bodies for p in soft.prisms[b.name]]
-        self.bodies = [body for body, _ in pairs]
-        self.solids = [prism for _, prism in pairs]
-        self._boxes = np.array([p.box for p in self.solids]).reshape(-1, 2, 3)
-        upright = [abs(float(p.axes[2, 2])) > 1 - 1e-12 for p in self.solids]
-        self._radius = np.array([p.section.radius for p in self.solids])
-        self.is_pin = np.array(upright, dtype=bool) & (self._radius > 0)
-        self._origin = np.array([p.origin for p in self.solids]).reshape(-1, 3)
-
-    def least_gaps(self, disc: Disc) -> Floats:
-        """Return a lower bound of the distance to each solid, the distance itself for upright round ones [mm]."""
-        middle = np.array([disc.x, disc.y, disc.z])
-        away = np.maximum(np.maximum(self._boxes[:, 0] - middle, middle - self._boxes[:, 1]), 0.0)
-        to_axis = np.hypot(*(self._origin[:, :2] - middle[:2]).T) - self._radius
-        in_plan = np.where(self.is_pin, to_axis, np.hypot(away[:, 0], away[:, 1])) - disc.diameter / 2
-        in_height = away[:, 2] - disc.half_height()
-        gaps: Floats = np.hypot(np.maximum(in_plan, 0.0), np.maximum(in_height, 0.0))
-        return gaps
-
-    def strangers(self, assembly: Assembly, disc: Disc, least: Floats) -> list[int]:
-        """Return numbers of the solids that do not belong to a disc's own rotor, the nearest first."""
-        own = {line.name for line in assembly.lines if line.rotor == disc.rotor}
-        foreign = [body.line not in own and rotor_of(body) != disc.rotor for body in self.bodies]
-        return [n for n in np.argsort(least, kind="stable").tolist() if foreign[n]]

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Vector
 from platewright.fit.solids import Prism, Section
-from platewright.geometry.curves import Bools
+from platewright.geometry.curves import Bools, Floats
 
 __all__ = ["Exits", "directions_of"]
 
@@ -31,6 +31,7 @@ _SKIPPED = ("propeller",)  # a blade is turned out of the way
 AXES: tuple[Vector, ...] = (
     (0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0),
 )  # fmt: skip
+_TOGETHER = (AXES[1:5], (AXES[0], AXES[5]))  # ways that are looked at at once: level ones, up and down
 
 Plans = NDArray[np.object_]
 
@@ -76,47 +77,52 @@ class Exits:
             Whether a solid is still there; the thing's own are not asked about.
         """
         if asked := [k for k in moved if (k, toward) not in self._met]:  # remembered, for it is asked again and again
-            self._meet(np.array(asked), toward)
+            self._meet(np.array(asked), next((ways for ways in _TOGETHER if toward in ways), (toward,)))
         own = set(moved)
         met = {k: None for thing in moved for k in self._met[thing, toward]}
         return tuple(k for k in met if k not in own and present(k))
 
-    def _meet(self, things: NDArray[np.intp], toward: Vector) -> None:
-        """Find what each solid meets while everything is there."""
-        thing, other = np.nonzero(self._boxes_meet(things, toward))
-        kept = shapely.intersects(self._swept(things, toward)[thing], self._plans[other])
-        thing, other = thing[kept], other[kept]
-        if not toward[2]:
-            drawn_into = shapely.intersects(self._inside(things)[thing], self._plans[other])
-            names = [(self.bodies[things[n]].name, self.bodies[k].name) for n, k in zip(thing, other, strict=True)]
-            stops = ~drawn_into | np.array([pair in self._tabs for pair in names], dtype=bool)
-            thing, other = thing[stops], other[stops]
-        for n, k in enumerate(things.tolist()):
-            self._met[k, toward] = tuple(other[thing == n].tolist())
+    def _meet(self, things: NDArray[np.intp], ways: Sequence[Vector]) -> None:
+        """Find what each solid meets along some ways, all level or none, while everything is there."""
+        moved = np.tile(things, len(ways))
+        row, other = np.nonzero(self._boxes_meet(moved, np.repeat(np.array(ways), len(things), axis=0)))
+        kept = shapely.intersects(self._swept(things, ways)[row], self._plans[other])
+        row, other = row[kept], other[kept]
+        if not ways[0][2]:
+            drawn_into = shapely.intersects(self._inside(things)[row % len(things)], self._plans[other])
+            pairs = zip(moved[row].tolist(), other.tolist(), strict=True)
+            tabs = [bool(self._tabs) and (self.bodies[n].name, self.bodies[k].name) in self._tabs for n, k in pairs]
+            stops = ~drawn_into | np.array(tabs, dtype=bool)
+            row, other = row[stops], other[stops]
+        met: list[list[int]] = [[] for _ in moved]
+        for n, k in zip(row.tolist(), other.tolist(), strict=True):
+            met[n].append(k)
+        for n, k in enumerate(moved.tolist()):
+            self._met[k, ways[n // len(things)]] = tuple(met[n])
 
-    def _boxes_meet(self, things: NDArray[np.intp], toward: Vector) -> Bools:
-        """Return which other solids lie where each thing passes, by their boxes, (n_things, n_solids)."""
-        step = np.array(toward) * self._far
+    def _boxes_meet(self, things: NDArray[np.intp], toward: Floats) -> Bools:
+        """Return which other solids lie where each thing passes on its way, by their boxes, (n_things, n_solids)."""
+        step = toward * self._far
         low = (self._low[things] + np.minimum(step, 0.0))[:, None]
         high = (self._high[things] + np.maximum(step, 0.0))[:, None]
         met = ((self._low < high - _DEEP / 2) & (self._high > low + _DEEP / 2)).all(axis=2)
         bottom, top = self._low[:, 2], self._high[:, 2]
-        if toward[2]:
-            met &= (bottom + top - (bottom + top)[things, None]) * toward[2] > 0
+        if toward[0, 2]:
+            met &= (bottom + top - (bottom + top)[things, None]) * toward[:, 2:] > 0
         else:
             met &= np.minimum(top, top[things, None]) - np.maximum(bottom, bottom[things, None]) >= _DEEP
         met[np.arange(len(things)), things] = False
         return np.asarray(met, dtype=bool)
 
-    def _swept(self, things: NDArray[np.intp], toward: Vector) -> Plans:
-        """Return what plans less a rim cover as they move; their hulls where they move sideways."""
-        if toward[2]:
-            return self._inside(things)
+    def _swept(self, things: NDArray[np.intp], ways: Sequence[Vector]) -> Plans:
+        """Return what plans less a rim cover as they move, way after way; their hulls where they move sideways."""
+        if ways[0][2]:
+            return np.tile(self._inside(things), len(ways))
         points, owner = shapely.get_coordinates(self._seen_from_above(things, _hull_less_rim, _RIM), return_index=True)
-        moved = points + np.array(toward[:2]) * self._far
-        order = np.argsort(np.concatenate([owner, owner]), kind="stable")
-        both = np.concatenate([points, moved])[order]
-        swept: Plans = shapely.convex_hull(shapely.linestrings(both, indices=np.repeat(owner, 2)))
+        both = [shift for way in ways for shift in (points, points + np.array(way[:2]) * self._far)]
+        row = np.concatenate([owner + len(things) * n for n in range(len(ways)) for _ in range(2)])
+        order = np.argsort(row, kind="stable")
+        swept: Plans = shapely.convex_hull(shapely.linestrings(np.concatenate(both)[order], indices=row[order]))
         shapely.prepare(swept)
         return swept
 

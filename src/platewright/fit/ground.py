@@ -145,8 +145,7 @@ def first_strike(support: Support, discs: Sequence[Disc]) -> Strike | None:
         return None
     tilts = np.arange(0.0, _STEEPEST, _STEP)
     for n, tilt in enumerate(tilts.tolist()):
-        clearances = _clearances(support, discs, tilt)
-        if clearances.min() < 0:
+        if _clearances(support, discs, tilt).min() < 0:
             low, high = (tilts[n - 1], tilt) if n else (0.0, 0.0)
             while high - low > math.radians(0.05):
                 middle = (low + high) / 2
@@ -159,7 +158,8 @@ def first_strike(support: Support, discs: Sequence[Disc]) -> Strike | None:
 
 def _clearances(support: Support, discs: Sequence[Disc], tilt: float, sides: Floats = _AZIMUTHS) -> Floats:
     """Height of the lowest disc over the ground, for each side that may be lowered; rounded, so that sides tie."""
-    up = np.array([up_vector(tilt, azimuth) for azimuth in sides.tolist()])
+    level = math.sin(tilt)
+    up = np.stack([-level * np.cos(sides), -level * np.sin(sides), np.full(len(sides), math.cos(tilt))], axis=1)
     least: Floats = np.round(_disc_heights(discs, up).min(axis=1) - support.heights(up).min(axis=1), 6)
     return least
 

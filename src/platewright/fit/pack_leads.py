@@ -91,7 +91,7 @@ def power_reach(assembly: Assembly, pack: Pack, discs: Sequence[Disc], length: f
     start = _exits(assembly, pack).mean(axis=0)
     direct = float(np.linalg.norm(plug - start))
     tied, loose = (math.sqrt(3 * direct * extra / 8) for extra in (slack, max(length - direct, 0.0)))
-    gaps = [[_spindle_gap(_disc_points(d), start, plug, bow) for bow in (0.0, tied, loose)] for d in discs]
+    gaps = [_spindle_gaps(_disc_points(d), start, plug, (0.0, tied, loose)) for d in discs]
     nearest = min(range(len(discs)), key=lambda n: gaps[n][1])
     rest, gap, untied = gaps[nearest]
     return LeadReach(pack, "power lead", discs[nearest], rest, gap, untied, max(direct - length, 0.0))
@@ -108,14 +108,16 @@ def _exits(assembly: Assembly, pack: Pack) -> Floats:
     return min((np.array(end) for end in ends), key=lambda end: float(np.linalg.norm(end.mean(axis=0) - target)))
 
 
-def _spindle_gap(points: Floats, start: Floats, end: Floats, half: float) -> float:
-    """Least distance of points from an ellipsoid about the line from start to end, measured across it [mm]."""
+def _spindle_gaps(points: Floats, start: Floats, end: Floats, halves: Sequence[float]) -> list[float]:
+    """Least distances of points from ellipsoids about the line from start to end, measured across it [mm]."""
     chord = end - start
     size = float(np.linalg.norm(chord))
-    along = (points - start) @ chord / max(size, 1e-9) ** 2
-    aside = np.linalg.norm(points - start - np.clip(along, 0.0, 1.0)[:, None] * chord, axis=1)
-    bow = half * np.sqrt(np.clip(1.0 - (2 * along - 1.0) ** 2, 0.0, None))
-    return float((aside - bow).min())
+    away = points - start
+    along = away @ chord / max(size, 1e-9) ** 2
+    off = away - np.minimum(np.maximum(along, 0.0), 1.0)[:, None] * chord
+    aside = np.sqrt(np.einsum("ij,ij->i", off, off))
+    bow = np.sqrt(np.maximum(1.0 - (2 * along - 1.0) ** 2, 0.0))
+    return [float((aside - half * bow).min()) for half in halves]
 
 
 def _disc_points(disc: Disc) -> Floats:

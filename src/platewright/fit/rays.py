@@ -253,25 +253,24 @@ def _in_disc(radius: Floats, start: Points, step: Points) -> tuple[Floats, Float
 def _first_crossing(section: Section, start: Points, step: Points, enter: Floats, leave: Floats) -> Floats:
     """Return where rays first cross an edge of a section between two places along them; infinite where they do not."""
     edges, best = section.curves, np.full(len(start), np.inf)
-    lines, arcs = edges.take(~edges.is_arc), edges.take(edges.is_arc)
-    p, d = start[:, None], step[:, None]
-    low, high = enter[:, None], leave[:, None]
+    lines, arcs = edges.lines, edges.arcs
+    x, y, dx, dy, low, high = (v[:, None] for v in (start.real, start.imag, step.real, step.imag, enter, leave))
     if len(lines):
         chord = lines.end - lines.start
-        det = (d.conj() * chord).imag
+        cx, cy, ax, ay = chord.real, chord.imag, lines.start.real - x, lines.start.imag - y
+        det = dx * cy - dy * cx
         safe = np.where(det == 0, 1.0, det)
-        away = lines.start - p
-        t, s = (away.conj() * chord).imag / safe, (away.conj() * d).imag / safe
+        t, s = (ax * cy - ay * cx) / safe, (ax * dy - ay * dx) / safe
         best = np.where((det != 0) & (s >= 0) & (s <= 1) & (t >= low) & (t <= high), t, np.inf).min(axis=1)
     if len(arcs):
-        away = p - arcs.centre
-        a, b = np.abs(d) ** 2, (away.conj() * d).real
-        root = b * b - a * (np.abs(away) ** 2 - arcs.radius**2)
-        span, a = np.sqrt(np.maximum(root, 0.0)), np.maximum(a, 1e-300)
-        for t in ((-b - span) / a, (-b + span) / a):
-            row, arc = np.nonzero((root > 0) & (t >= low) & (t <= high))
-            at = t[row, arc]
-            on = arcs.take(arc)
-            share = on.fraction_of(start[row] + at * step[row])
-            np.minimum.at(best, row, np.where((share >= 0) & (share <= 1), at, np.inf))
+        ax, ay = x - arcs.centre.real, y - arcs.centre.imag
+        a, b = dx * dx + dy * dy, ax * dx + ay * dy
+        root = b * b - a * (ax * ax + ay * ay - arcs.radius**2)
+        row, arc = np.nonzero(root > 0)
+        root, a, b = np.sqrt(root[row, arc]), np.maximum(a, 1e-300)[row, 0], b[row, arc]
+        for t in ((-b - root) / a, (-b + root) / a):
+            met = (t >= enter[row]) & (t <= leave[row])
+            ray, at = row[met], t[met]
+            share = arcs.take(arc[met]).fraction_of(start[ray] + at * step[ray])
+            np.minimum.at(best, ray, np.where((share >= 0) & (share <= 1), at, np.inf))
     return best

@@ -12,17 +12,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-import numpy as np
-
 from platewright.assembly.assemble import Assembly
-from platewright.assembly.bodies import Body, Box, Frame3, Solid, Vector
+from platewright.assembly.bodies import Body, Box, Frame3, Solid, Vector, cross
 from platewright.fit.battery import Pack
 from platewright.fit.leads import Lead
 from platewright.fit.solids import Prism, prisms_of_body
 from platewright.fit.straps import strap_body, strap_paths
 from platewright.fit.things import fitted
 from platewright.fit.wires import Run
-from platewright.geometry.curves import Floats
 from platewright.model.catalogue import Catalogue
 from platewright.model.catalogue.power import PowerConnector
 
@@ -117,21 +114,14 @@ def _ribbon(
     """Return a box for each straight piece of a path, its width level; `lift` raises it off its face [mm]."""
     made = []
     for a, b in pairwise(path):
-        along = np.array(b) - np.array(a)
-        size = float(np.linalg.norm(along))
+        size = math.dist(a, b)
         if size < 1e-6:
             continue
-        n = along / size
-        side = np.cross((0.0, 0.0, 1.0), n) if abs(n[2]) < 0.999 else np.array([0.0, 1.0, 0.0])
-        v = side / np.linalg.norm(side)
-        u = np.cross(v, n)
+        n = ((b[0] - a[0]) / size, (b[1] - a[1]) / size, (b[2] - a[2]) / size)
+        level = math.hypot(n[0], n[1])
+        v = (-n[1] / level, n[0] / level, 0.0) if abs(n[2]) < 0.999 else (0.0, 1.0, 0.0)
         x, y, z = a
-        frame = Frame3((x, y, z + lift), _vector(u), _vector(v))
+        frame = Frame3((x, y, z + lift), cross(v, n), v)
         solid = Solid(Box(height, width, size + width), -width / 2)
         made.append(Body(name, "lead", key, frame, (solid,), owner))
     return made
-
-
-def _vector(values: Floats) -> Vector:
-    x, y, z = values.tolist()
-    return x, y, z

@@ -241,14 +241,12 @@ def _closed(bench: Bench, k: int, piece: Mapping[str, str], gone: Collection[str
     return tuple(n for n in covered if n not in bench.loose and n not in gone and piece.get(n, n) == own)
 
 
-def _ways(
-    bench: Bench, moved: Sequence[int], name: str, out: Screws, gone: Collection[str]
-) -> Iterator[tuple[int, ...]]:
+def _ways(bench: Bench, moved: Sequence[int], name: str, out: Screws, gone: set[str]) -> Iterator[tuple[int, ...]]:
     """Yield for each direction what holds some prisms back."""
 
     def present(k: int) -> bool:
         if bench.is_hardware[k]:  # it goes with its screws, or with all that they hold
-            return any(f not in out and not set(bench.holds[f]) <= set(gone) for f in bench.kept_by[k])
+            return any(f not in out and not gone.issuperset(bench.holds[f]) for f in bench.kept_by[k])
         return bench.nodes[k] not in gone
 
     for toward in directions_of(bench.assembly, name):
@@ -267,7 +265,7 @@ def _come_off(
     bench: Bench,
     thing: Thing,
     out: Screws,
-    gone: Collection[str],
+    gone: set[str],
     piece: Mapping[str, str],
     ways: Sequence[Sequence[int]],
     left: Sequence[int],

@@ -61,8 +61,7 @@ def fitted(assembly: Assembly, kind: type[R]) -> Iterator[Fitted[R]]:
         for role, record_id in equipment.use.items() if equipment.fitted else ():
             record = assembly.catalogue.find(record_id)[0]
             if isinstance(record, kind):
-                key = f"{equipment.id}.{role}"
-                bodies = tuple(b for b in assembly.bodies if b.key == key and b.owner == equipment.id)
+                bodies = assembly.bodies_by_key.get((f"{equipment.id}.{role}", equipment.id), ())
                 yield Fitted(equipment, role, record, bodies)
 
 

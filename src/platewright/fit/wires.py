@@ -186,18 +186,19 @@ def _points(path: Sequence[Vector]) -> Floats:
 def _edges(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], path: Sequence[Vector]) -> tuple[str, ...]:
     """Return the level plates that a way leads round the edge of: by rising past them, or along their face and off."""
     near = assembly.catalogue.rule("wire.pass_edge_mm").value
-    found = []
-    for instance in assembly.instances.values():
-        plate = prisms[instance.name][0]
-        if instance.normal == "z" and any(_passes(plate, a, b, near) for a, b in pairwise(np.array(path))):
-            found.append(instance.name)
-    return tuple(found)
+    names = [i.name for i in assembly.instances.values() if i.normal == "z"]
+    pieces = np.array(list(pairwise(path))).reshape(-1, 2, 3)
+    boxes = np.array([prisms[name][0].box for name in names]).reshape(-1, 1, 2, 3)
+    low, high = pieces.min(axis=1), pieces.max(axis=1)
+    beside = ((low - near <= boxes[:, :, 1]) & (high + near >= boxes[:, :, 0])).all(axis=2).tolist()
+    return tuple(
+        name
+        for name, row in zip(names, beside, strict=True)
+        if any(is_near and _passes(prisms[name][0], *piece, near) for is_near, piece in zip(row, pieces, strict=True))
+    )
 
 
 def _passes(plate: Prism, a: Floats, b: Floats, near: float) -> bool:
-    low, high = np.array([a, b]).min(axis=0), np.array([a, b]).max(axis=0)
-    if (low - near > plate.box[1]).any() or (high + near < plate.box[0]).any():
-        return False
     flat, height = plate.local(np.array([a, b]))
     section = plate.section.polygon
     bottom, top = sorted(height.tolist())

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,10 +51,26 @@ class Curves:
     def __len__(self) -> int:
         return len(self.start)
 
-    @property
+    @cached_property
     def is_arc(self) -> Bools:
         """True where the edge is an arc."""
         return self.radius > 0
+
+    @cached_property
+    def lines(self) -> Curves:
+        """The straight edges."""
+        return self.take(~self.is_arc)
+
+    @cached_property
+    def arcs(self) -> Curves:
+        """The circular edges."""
+        return self.take(self.is_arc)
+
+    @cached_property
+    def _sectors(self) -> tuple[Points, Floats]:
+        """For each arc the direction from the middle of the arc to its centre, mirrored, and cos of half its sweep."""
+        half = self.sweep / 2
+        return np.exp(-1j * (self.angle + half)), np.cos(half)
 
     @property
     def length(self) -> Floats:
@@ -100,17 +117,17 @@ class Curves:
         p, is_arc = points[:, None], self.is_arc
         result = np.empty((len(points), len(self)))
         if not is_arc.all():
-            lines = self.take(~is_arc)
+            lines = self.lines
             chord = lines.end - lines.start
             away = p - lines.start
             t = (away * chord.conj()).real / np.maximum(np.abs(chord) ** 2, 1e-300)
             result[:, ~is_arc] = np.abs(away - chord * np.clip(t, 0.0, 1.0))
         if is_arc.any():
-            arcs = self.take(is_arc)
-            away, half = p - arcs.centre, arcs.sweep / 2
+            arcs = self.arcs
+            away, (back, cos_half) = p - arcs.centre, arcs._sectors
             apart = np.abs(away)
             # beside the arc where the direction from the centre is within half the sweep of the arc's middle
-            beside = (away * np.exp(-1j * (arcs.angle + half))).real >= apart * np.cos(half)
+            beside = (away * back).real >= apart * cos_half
             to_ends = np.minimum(np.abs(p - arcs.start), np.abs(p - arcs.end))
             result[:, is_arc] = np.where(beside, np.abs(apart - arcs.radius), to_ends)
         return result

@@ -11,7 +11,7 @@ from platewright.fit.camera import (
     Headroom,
     Underside,
     camera_rooms,
-    headroom,
+    headrooms,
     in_the_way,
     in_their_planes,
     largest_tilt,
@@ -48,9 +48,10 @@ def cameras(assembly: Assembly, prisms: Prisms) -> tuple[tuple[CameraRow, ...], 
     underside = _as_built(assembly)
     rows, found = [], []
     for room in camera_rooms(assembly, prisms):
-        row = _row(assembly, prisms, room, underside)
-        rows.append(row)
-        found += [*_width(assembly, room), *_height(assembly, prisms, room, underside), *_lens(assembly, room)]
+        classes = assembly.catalogue.of_class(Camera)
+        own, *others = headrooms(assembly, prisms, room, [room.camera.record, *classes], _tilts(room), underside)
+        rows.append(_row(assembly, prisms, room, own, list(zip(classes, others, strict=True))))
+        found += [*_width(assembly, room), *_height(assembly, room, own), *_lens(assembly, room)]
     return tuple(rows), found
 
 
@@ -78,7 +79,10 @@ def camera_fit(assembly: Assembly, record: Camera) -> CameraClassRow | None:
     """
     prisms = prisms_of(assembly)
     rooms = camera_rooms(assembly, prisms)
-    return _class_row(assembly, prisms, rooms[0], record, _as_built(assembly)) if rooms else None
+    if not rooms:
+        return None
+    (heights,) = headrooms(assembly, prisms, rooms[0], [record], _tilts(rooms[0]), _as_built(assembly))
+    return _class_row(assembly, prisms, rooms[0], record, heights)
 
 
 def _as_built(assembly: Assembly) -> Underside:
@@ -92,11 +96,19 @@ def _as_built(assembly: Assembly) -> Underside:
     return heights
 
 
-def _row(assembly: Assembly, prisms: Prisms, room: CameraRoom, underside: Underside) -> CameraRow:
-    record = room.camera.record
-    now, *others = headroom(
-        assembly, prisms, room, record, [room.tilt, *(math.radians(a) for a in _TILTS_DEG)], underside
-    )
+def _tilts(room: CameraRoom) -> list[float]:
+    """Return the tilts at which heights are wanted: its own first [rad]."""
+    return [room.tilt, *(math.radians(a) for a in _TILTS_DEG)]
+
+
+def _row(
+    assembly: Assembly,
+    prisms: Prisms,
+    room: CameraRoom,
+    heights: Sequence[Headroom],
+    classes: Sequence[tuple[Camera, Sequence[Headroom]]],
+) -> CameraRow:
+    now, *others = heights
     return CameraRow(
         room.body.name,
         room.plates,
@@ -111,15 +123,14 @@ def _row(assembly: Assembly, prisms: Prisms, room: CameraRoom, underside: Unders
             HeadroomRow(float(a), h.needed, _finite(h.free), _finite(h.play))
             for a, h in zip(_TILTS_DEG, others, strict=True)
         ),
-        tuple(_class_row(assembly, prisms, room, r, underside) for r in assembly.catalogue.of_class(Camera)),
+        tuple(_class_row(assembly, prisms, room, record, found) for record, found in classes),
     )
 
 
 def _class_row(
-    assembly: Assembly, prisms: Prisms, room: CameraRoom, record: Camera, underside: Underside
+    assembly: Assembly, prisms: Prisms, room: CameraRoom, record: Camera, heights: Sequence[Headroom]
 ) -> CameraClassRow:
-    tilts = [room.tilt, *(math.radians(a) for a in _TILTS_DEG)]
-    now, *others = headroom(assembly, prisms, room, record, tilts, underside)
+    now, *others = heights
     steepest = largest_tilt(others, room.z)
     width_play = None if room.gap is None else room.gap - record.side_plate_gap_mm
     roomy = (width_play is None or width_play >= -_SLIGHT) and now.play_about(room.z) >= -_SLIGHT
@@ -153,10 +164,9 @@ def _width(assembly: Assembly, room: CameraRoom) -> Iterator[Finding]:
     yield Finding("camera.width", severity, room.body.name, text, room.gap, record.side_plate_gap_mm, "mm", why)
 
 
-def _height(assembly: Assembly, prisms: Prisms, room: CameraRoom, underside: Underside) -> Iterator[Finding]:
+def _height(assembly: Assembly, room: CameraRoom, heights: Sequence[Headroom]) -> Iterator[Finding]:
     """Warn where its own tilt does not go about the line it turns on; fail where no tilt does."""
-    tilts = [room.tilt, *(math.radians(a) for a in _TILTS_DEG)]
-    now, *others = headroom(assembly, prisms, room, room.camera.record, tilts, underside)
+    now, *others = heights
     have = now.play_about(room.z) + now.needed
     if now.play_about(room.z) >= -_SLIGHT:
         return

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
+from platewright.fit.disc_field import DiscField
 from platewright.fit.discs import (
     BodyGap,
     Disc,
@@ -57,10 +58,11 @@ def clearances(
         With straps and leads.
     """
     discs, soft = discs_of(assembly), interior.soft
-    between, beside = disc_gaps(discs), body_gaps(assembly, prisms, discs, soft=soft)
+    field = DiscField(assembly, prisms, discs, soft)
+    between, beside = disc_gaps(discs), body_gaps(assembly, prisms, discs, soft=soft, known=field)
     tip, body = assembly.catalogue.rule(_TIP_RULE).value, assembly.catalogue.rule(_BODY_RULE).value
     to_soft = {role: assembly.catalogue.rule(name).value for role, name in _SOFT_RULES.items()}
-    limits = largest_propellers(assembly, prisms, discs, tip, body, soft, to_soft)
+    limits = largest_propellers(assembly, prisms, discs, tip, body, soft, to_soft, field)
     support = Support(assembly, prisms)
     stands = [stand_on(support, discs, math.radians(tilt)) for tilt in _TILTS] if assembly.bodies else []
     strike = first_strike(support, discs)
