@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from platewright.app.brief.brief import Brief, BriefError, CameraClass, Style
+from platewright.app.brief.winding import kv_for_tips, most_kv
 from platewright.fit.straps import taut_length
 from platewright.model.catalogue import (
     Battery,
@@ -40,7 +41,7 @@ _MOTORS = {  # in order of preference, common practice, no source
 }
 _LIGHT_MOTORS = {  # long range and slow flying want little current
     3.0: ("motor_1404",),
-    3.5: ("motor_1404",),
+    3.5: ("motor_1408",),
     5.0: ("motor_2004", "motor_2205"),
     6.0: ("motor_2208", "motor_2507"),
     7.0: ("motor_2806.5", "motor_2807"),
@@ -67,6 +68,7 @@ class Kit:
     battery: Battery
     strap: Strap
     capacitor: Capacitor
+    kv_rpm_per_v: float | None
     reasons: dict[str, str]
 
     @property
@@ -104,7 +106,8 @@ def choose_kit(brief: Brief, catalogue: Catalogue) -> Kit:
         "strap": why_strap,
         "capacitor": f"{capacitor.voltage_v:g} V stands over {cells} full cells, {4.2 * cells:.1f} V",
     }
-    return Kit(frame_class, propeller, motor, nut, boards, pattern, camera, battery, strap, capacitor, reasons)
+    kv = kv_for_tips(motor, propeller.diameter_in, cells, light=brief.style is Style.LONG_RANGE)
+    return Kit(frame_class, propeller, motor, nut, boards, pattern, camera, battery, strap, capacitor, kv, reasons)
 
 
 def strap_spacing_mm(battery: Battery) -> float:
@@ -144,12 +147,13 @@ def _motor(brief: Brief, cells: int, propeller: Propeller, catalogue: Catalogue)
         motor = catalogue.motor(name)
         low, high = motor.propeller_d_range_in
         kv = motor.kv_range_rpm_per_v.get(f"{cells}s")
-        if kv and low <= propeller.diameter_in <= high and set(motor.fixings) & set(propeller.fixings):
+        slow = kv and kv[0] <= most_kv(propeller.diameter_in, cells, light=brief.style is Style.LONG_RANGE)
+        if kv and slow and low <= propeller.diameter_in <= high and set(motor.fixings) & set(propeller.fixings):
             why = f"for {low:g} to {high:g} inch, wound {kv[0]:g} to {kv[1]:g} rpm/V for {cells} cells (catalogue)"
             return motor, why
     wound = sorted({k for n in names for k in catalogue.motor(n).kv_range_rpm_per_v})
     msg = (
-        f"no motor for {size:g} inch is wound for {cells} cells: those of the catalogue are wound for "
+        f"no motor for {size:g} inch is wound slowly enough for {cells} cells: those of the catalogue are wound for "
         f"{', '.join(k.upper() for k in wound)}; give other cells or another size."
     )
     raise BriefError(msg)

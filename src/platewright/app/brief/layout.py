@@ -65,7 +65,7 @@ def lay_out(brief: Brief, kit: Kit, catalogue: Catalogue) -> Layout:
     body = body_parameters(brief, kit, separate, nose[:2], turned, strap_spacing, (standoff, why_standoff))
     values = values_of(body)
     stretch = round(STRETCH[brief.style] * kit.propeller.diameter_mm)
-    spacing = choose_spacing(brief, kit, stretch, _discs(values, separate, strap_spacing), catalogue)
+    spacing = choose_spacing(brief, kit, stretch, _discs(values, separate, kit), catalogue)
     rotors = (
         Parameter(
             "fore_aft_mm",
@@ -137,11 +137,14 @@ def _standoff(brief: Brief, kit: Kit, post: str, spacers: tuple[int, ...], catal
     return float(standoff), why
 
 
-def _discs(v: dict[str, float], separate: bool, strap: float) -> list[Disc]:
-    """Outermost points of what stands as high as the propellers: deck, standoffs and cheeks, left half."""
+def _discs(v: dict[str, float], separate: bool, kit: Kit) -> list[Disc]:
+    """Outermost points of what stands as high as the propellers, left half; on one-piece frames the pack does too."""
     cheek = v["cheek_y_mm"] + v["cheek_mm"] / 2
+    half_x, half_y = kit.battery.length_mm / 2, kit.battery.width_mm / 2
+    pack = [Disc("pack", v["battery_x_mm"] + end * half_x, half_y, 0.0) for end in (-1, 1)]
     end = 3.5 if separate else 2.5
     return [
+        *(() if separate else pack),
         Disc("cheeks", v["prow_x_mm"], cheek, 0.0),
         Disc("deck's nose", v["tab_front_mm"] + end, v["cheek_y_mm"], 4.2),
         Disc("deck", v["post_x_mm"], v["post_y_mm"], v["boss_mm"]),

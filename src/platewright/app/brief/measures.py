@@ -165,9 +165,9 @@ def _camera(
     camera, source = kit.camera, "catalogue"
     gap = nose[0] + 2 * nose[1] * _LARGE_WASHER_MM
     meets_posts = camera.body_width_mm / 2 > (9.0 if separate else 8.75)
-    behind, why_behind = "board_front_mm + 2", "2 mm before the boards"
+    behind, why_behind = "board_front_mm + 2.2", "2.2 mm before the boards, whose plugs want 8 behind the camera"
     if meets_posts:
-        behind, why_behind = f"post_x_mm + {3.2 if separate else 2.4}", "before the standoffs, which it would meet"
+        behind, why_behind = f"post_x_mm + {3.2 if separate else 2.8}", "before the standoffs, which it would meet"
     past, tab = (4.0, 8) if separate else (3.2, 7)
     radius = 4.5 if nose[1] else 2.5 if separate else 1.75  # large washer M3, or standoff
     return [
@@ -187,7 +187,7 @@ def _camera(
             "(camera_depth_mm * cos(tilt_deg) + camera_height_mm * sin(tilt_deg)) / 2",
             "from its axis to its foremost corner, tilted",
         ),
-        Parameter("camera_x_mm", f"max(cheek_x_mm + 7, {behind} + camera_reach_mm)", why_behind),
+        Parameter("camera_x_mm", f"max(cheek_x_mm + 7.2, {behind} + camera_reach_mm)", why_behind),
         Parameter("nose_x_mm", f"camera_x_mm + camera_reach_mm + {radius + 1:g}", "sideways standoff, 1 mm before it"),
         Parameter(
             "cheek_front_mm",
@@ -230,8 +230,8 @@ def _battery(kit: Kit, separate: bool, strap: float) -> list[Parameter]:
         ),
         Parameter(
             "tail_x_mm",
-            f"max(capacitor_x_mm + {can / 2 + 2.6:.1f}, {kit.battery.length_mm / 2:g} - battery_x_mm + 2.6)",
-            "antenna tube, 1.6 in radius, 1 mm behind capacitor and pack",
+            f"max(capacitor_x_mm + {can / 2 + 2.6:.1f}, {kit.battery.length_mm / 2:g} - battery_x_mm + 7.9)",
+            "antenna tube, 1.6 in radius, 1 mm behind the capacitor and 6.3 behind the pack: 1/20 wave at 2400 MHz",
         ),
     ]
 

@@ -53,6 +53,15 @@ def _rule(title: str) -> str:
     return f"# ---- {title} ".ljust(118, "-")
 
 
+def _drive(kit: Kit) -> str:
+    if kit.kv_rpm_per_v is None:
+        return ""
+    why = "the usual one turns tips past Mach 0.7 (common practice, no source)"
+    return f"""[drive]
+kv_rpm_per_v = {kit.kv_rpm_per_v:g}  # winding to order: {why}
+"""
+
+
 def _head(brief: Brief, kit: Kit, layout: Layout, how: str) -> str:
     numbers = "\n".join(parameter_lines(layout.parameters))
     title = f"{brief.propeller_in:g} inch {brief.style} frame"
@@ -75,7 +84,8 @@ style = "{brief.style}"
 [rotors]
 fore_aft_mm = "fore_aft_mm"
 lateral_mm = "lateral_mm"
-"""
+
+{_drive(kit)}"""
 
 
 def _bolt_parameters(layout: Layout) -> str:
