@@ -26,6 +26,7 @@ from platewright.study.strength_screws import screw_rows
 from platewright.study.strength_slip import slip_rows
 from platewright.study.strength_speeds import speed_rows
 from platewright.study.strength_vibration import SHAKEN_BY, board_rows, shake_rows
+from platewright.study.strength_without import without_places
 
 __all__ = ["frame_strength"]
 
@@ -41,7 +42,9 @@ _LIMITS = (
     f"A plate that is kept bowed loses {100 * RELAXED[0]:.0f} to {100 * RELAXED[1]:.0f} % of the force of its bow in "
     "months at room temperature, more near the softening temperature of its resin, as in a hot car; then it stays "
     "bent (from memory, no test known).",
-    "Without its braces, what they carry is a mass at the bolt nearest to it.",
+    "Without its braces a frame lacks their spacers too, its screws clamp what is left, and what the braces carry "
+    "stays where it is, resting as before on the plate that they were bolted to; a belly lands on the lowest plates "
+    "that are left.",
 )
 
 
@@ -122,8 +125,9 @@ def _without_braces(assembly: Assembly, run: Run, ratio: float, kept: PartCache)
     braces = frozenset(i.place.id for i in assembly.instances.values() if i.part.kind == "brace")
     if not braces:
         return ()
-    model = frame_model(assembly, TYPICAL, kept, braces)
-    bare = solve_run(assembly, model, built_in_cases(assembly, model, ratio))
+    left = without_places(assembly, braces)
+    model = frame_model(left, TYPICAL, kept)
+    bare = solve_run(left, model, built_in_cases(left, model, ratio))
     names = {c.name: n for n, c in enumerate(bare.cases)}
     rows = []
     for n, case in enumerate(run.cases):

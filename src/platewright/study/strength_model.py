@@ -74,7 +74,6 @@ def frame_model(
     assembly: Assembly,
     joints: JointModel,
     cache: PartCache | None = None,
-    without: frozenset[str] = frozenset(),
     size_factor: float = 1.0,
 ) -> FrameModel:
     """Return the model of a frame.
@@ -87,8 +86,6 @@ def frame_model(
         How stiff joints are taken.
     cache : dict or None
         Keeps reduced parts from one call to the next.
-    without : frozenset of str
-        Places that are left out.
     size_factor : float
         On the size of the mesh [-].
 
@@ -97,16 +94,14 @@ def frame_model(
     StructureError
         If a plate cannot be modelled, or something hangs together by nothing.
     """
-    model = _made(assembly, joints, {} if cache is None else cache, without, size_factor)
+    model = _made(assembly, joints, {} if cache is None else cache, size_factor)
     model.frame.check()
     return model
 
 
-def _made(
-    assembly: Assembly, model: JointModel, cache: PartCache, without: frozenset[str], size_factor: float
-) -> FrameModel:
+def _made(assembly: Assembly, model: JointModel, cache: PartCache, size_factor: float) -> FrameModel:
     joints = Joints(assembly, model)
-    places = {n: i for n, i in assembly.instances.items() if i.place.id not in without}
+    places = assembly.instances
     lines = [line for line in assembly.lines if line.fitted]
     wanted, masses = PartPoints(assembly, places, cache, size_factor), Masses(assembly, places)
     used = {n: i for n, i in places.items() if i.part.id in wanted.wanted}

@@ -10,7 +10,6 @@ from tests.frames import assembled, equipment, two_plates
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.mass import mass_items, total_mass
-from platewright.foundation.errors import StructureError
 from platewright.study.strength_joints import SOFT, STIFF, TYPICAL
 from platewright.study.strength_model import FrameModel, frame_model
 from platewright.study.strength_parts import PartCache
@@ -70,12 +69,3 @@ def test_a_finer_mesh_changes_frequencies_by_less_than_two_percent() -> None:
     coarse = box_model().frame.modes(3).frequencies
     fine = frame_model(box(), TYPICAL, {}, size_factor=0.6).frame.modes(3).frequencies
     assert coarse == pytest.approx(fine, rel=0.02)
-
-
-def test_a_place_may_be_left_out() -> None:
-    assert set(frame_model(box(), TYPICAL, KEPT, frozenset({"deck"})).plates) == {"base"}
-
-
-def test_a_frame_of_which_nothing_is_left_is_refused() -> None:
-    with pytest.raises(StructureError, match="no fitted column holds a plate"):
-        frame_model(box(), TYPICAL, KEPT, frozenset({"base", "deck"}))
