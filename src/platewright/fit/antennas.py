@@ -17,7 +17,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
 from platewright.fit.carbon import NearCarbon, nearest_carbon
 from platewright.fit.loose import Near, nearest
-from platewright.fit.rays import blocked_share, directions_about, first_hits
+from platewright.fit.rays import Fan, blocked_share, directions_about, first_hits_of
 from platewright.fit.solids import Prism
 from platewright.fit.things import Fitted, fitted
 from platewright.geometry.curves import Bools, Floats
@@ -109,6 +109,8 @@ def antenna_places(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) ->
         return ()
     solid, owners = _opaque(assembly, prisms)
     packs = [b for b in assembly.bodies if b.role == "battery"]
+    middles = {body.name: middle_of(prisms[body.name][-1:]) for antenna in antennas for body in antenna.bodies}
+    shadows = _shadows(middles, solid, owners)
     made = []
     for antenna in antennas:
         carries = {antenna.equipment.on, *antenna.equipment.through}
@@ -124,7 +126,7 @@ def antenna_places(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) ->
                     nearest(body, prisms, plates),
                     nearest_carbon(assembly, prisms, body.name, (active,)),
                     nearest(body, prisms, packs, last=True),
-                    shadow(body.name, middle_of((active,)), solid, owners),
+                    shadows[body.name],
                 )
             )
     return tuple(made)
@@ -153,20 +155,7 @@ def shadow(antenna: str, place: Floats, prisms: Sequence[Prism], owners: Sequenc
     >>> round(found.all_round, 2), round(found.below, 2)
     (0.5, 1.0)
     """
-    ways = directions_about((0.0, 0.0, 1.0), math.pi, N_DIRECTIONS)
-    number, _ = first_hits(prisms, place, ways)
-    hidden: Bools = number >= 0
-    counts: dict[str, int] = {}
-    for n in number[hidden].tolist():
-        counts[owners[n]] = counts.get(owners[n], 0) + 1
-    ranked = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
-    return Shadow(
-        antenna,
-        float(hidden.mean()),
-        float(hidden[ways[:, 0] < 0].mean()),
-        float(hidden[ways[:, 2] < 0].mean()),
-        {owner: count / len(ways) for owner, count in ranked},
-    )
+    return _shadows({antenna: place}, prisms, owners)[antenna]
 
 
 def skies(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> tuple[Sky, ...]:
@@ -194,6 +183,27 @@ def middle_of(prisms: Sequence[Prism]) -> Floats:
     boxes = np.array([p.box for p in prisms])
     middle: Floats = (boxes[:, 0].min(axis=0) + boxes[:, 1].max(axis=0)) / 2
     return middle
+
+
+def _shadows(places: Mapping[str, Floats], prisms: Sequence[Prism], owners: Sequence[str]) -> dict[str, Shadow]:
+    """Return what hides each of some antennas by its name."""
+    ways = directions_about((0.0, 0.0, 1.0), math.pi, N_DIRECTIONS)
+    found = {}
+    hits = first_hits_of([Fan(prisms, place, ways) for place in places.values()]) if places else []
+    for antenna, (number, _) in zip(places, hits, strict=True):
+        hidden: Bools = number >= 0
+        counts: dict[str, int] = {}
+        for n in number[hidden].tolist():
+            counts[owners[n]] = counts.get(owners[n], 0) + 1
+        ranked = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
+        found[antenna] = Shadow(
+            antenna,
+            float(hidden.mean()),
+            float(hidden[ways[:, 0] < 0].mean()),
+            float(hidden[ways[:, 2] < 0].mean()),
+            {owner: count / len(ways) for owner, count in ranked},
+        )
+    return found
 
 
 def _opaque(

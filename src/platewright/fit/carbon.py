@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from platewright.assembly.assemble import Assembly
-from platewright.fit.proximity import box_gap, distance
+from platewright.fit.proximity import boxes_apart, distance
 from platewright.fit.solids import Prism
 from platewright.fit.things import fitted
 from platewright.model.catalogue.electronics import Board
@@ -73,13 +75,15 @@ def nearest_carbon(
         Its prisms.
     """
     parts = {i.name: i.part for i in assembly.instances.values()}
-    pairs = [
-        (box_gap(q.box, p.box), plate.name, q, p)
+    plates = [
+        (plate.name, p)
         for plate in assembly.bodies
         if plate.role == "plate" and not (plate.name in parts and parts[plate.name].material in _INSULATORS)
         for p in prisms[plate.name]
-        for q in own
     ]
+    boxes = np.array([p.box for _, p in plates]).reshape(-1, 2, 3)
+    apart = np.array([boxes_apart(boxes, q.box) for q in own]).reshape(len(own), len(plates)).tolist()
+    pairs = [(apart[k][n], name, q, p) for n, (name, p) in enumerate(plates) for k, q in enumerate(own)]
     best: NearCarbon | None = None
     for least, name, q, p in sorted(pairs, key=lambda row: row[:2]):
         if best is not None and least >= best.gap:

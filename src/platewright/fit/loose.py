@@ -13,7 +13,7 @@ import numpy as np
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
-from platewright.fit.proximity import distance
+from platewright.fit.proximity import boxes_apart, distance
 from platewright.fit.solids import Prism
 from platewright.fit.things import Fitted, fitted
 from platewright.fit.wires import Run, distance_to_run
@@ -115,8 +115,7 @@ def nearest(
     boxes = np.array([p.box for _, p in pairs])
     best = Near("", math.inf)
     for own in prisms[body.name][-1:] if last else prisms[body.name]:
-        away = np.maximum(np.maximum(own.box[0] - boxes[:, 1], boxes[:, 0] - own.box[1]), 0.0)
-        least = np.linalg.norm(away, axis=1)
+        least = boxes_apart(boxes, own.box)
         for n in np.argsort(least, kind="stable").tolist():
             if least[n] >= best.gap:
                 break

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from platewright.assembly.bodies import cross
 from platewright.fit.solids import Prism
 from platewright.geometry.curves import Floats
 
@@ -53,7 +54,7 @@ def _are_apart(a: Prism, b: Prism) -> bool:
     Across both axes each takes up the stretches that its section has within the other's heights; they overlap where
     two such stretches do.
     """
-    across = np.cross(a.axes[2], b.axes[2])
+    across = np.array(cross(a.axes[2].tolist(), b.axes[2].tolist()))
     one, other = _stretches(a, b, across), _stretches(b, a, across)
     shared = np.minimum(one[:, None, 1], other[:, 1]) - np.maximum(one[:, None, 0], other[:, 0])
     return not (shared > TOUCH).any()

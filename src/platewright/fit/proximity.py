@@ -17,7 +17,17 @@ from platewright.fit.solids import Prism, Section
 from platewright.geometry.crossings import crossing_points
 from platewright.geometry.curves import Bools, Curves, Floats, Points
 
-__all__ = ["Common", "MovedSection", "box_gap", "boxes_near", "common", "distance", "edge_distance", "moved_section"]
+__all__ = [
+    "Common",
+    "MovedSection",
+    "box_gap",
+    "boxes_apart",
+    "boxes_near",
+    "common",
+    "distance",
+    "edge_distance",
+    "moved_section",
+]
 
 _PARALLEL = 1e-9  # sine of the angle below which two axes are one direction
 
@@ -87,6 +97,13 @@ def box_gap(a: Floats, b: Floats) -> float:
     """Return the distance between two boxes, 0 when they meet [mm]."""
     gap = np.maximum(np.maximum(a[0] - b[1], b[0] - a[1]), 0.0)
     return float(math.sqrt(gap @ gap))
+
+
+def boxes_apart(boxes: Floats, box: Floats) -> Floats:
+    """Return the distance of each of some boxes, (n, 2, 3), from a box, 0 where they meet [mm]."""
+    gap = np.maximum(np.maximum(boxes[:, 0] - box[1], box[0] - boxes[:, 1]), 0.0)
+    apart: Floats = np.sqrt((gap * gap).sum(axis=1))
+    return apart
 
 
 def boxes_near(boxes: Floats, box: Floats, within: float = 0.0) -> Bools:

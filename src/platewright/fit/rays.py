@@ -8,21 +8,32 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from platewright.fit.solids import Prism, Section
-from platewright.geometry.curves import Bools, Floats, Points
+from platewright.fit.ray_crossings import between, first_crossing, in_disc
+from platewright.fit.solids import Prism
+from platewright.geometry.curves import Bools, Floats
 
-__all__ = ["blocked_share", "directions_about", "first_hits", "hit_distances"]
+__all__ = ["Fan", "blocked_share", "directions_about", "first_hits", "first_hits_of", "hit_distances"]
 
 _START = 1e-6  # what lies nearer to the origin of a ray is touched, not met [mm]
 _GOLDEN = math.pi * (3 - math.sqrt(5))
 
 Ints = NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class Fan:
+    """Rays, where they begin, and what may stand in their way: as `first_hits` takes them."""
+
+    prisms: Sequence[Prism]
+    origin: Floats
+    ways: Floats
 
 
 def first_hits(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float = math.inf) -> tuple[Ints, Floats]:
@@ -48,14 +59,39 @@ def first_hits(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: flo
     >>> number.tolist(), float(far[0])
     ([0, -1], 10.0)
     """
-    if not len(prisms) or not len(ways):
-        return np.full(len(ways), -1, dtype=np.intp), np.full(len(ways), np.inf)
-    origin = np.broadcast_to(origin, ways.shape)
-    order = _nearest_first(prisms, origin)  # of two that are met at one distance, the one whose box is nearer counts
-    far = _all_hits([prisms[n] for n in order], origin, ways, reach, nearest_only=True)
-    row = far.argmin(axis=0)
-    nearest: Floats = far[row, np.arange(len(ways))]
-    return np.where(np.isinf(nearest), -1, order[row]), nearest
+    return first_hits_of([Fan(prisms, origin, ways)], reach)[0]
+
+
+def first_hits_of(fans: Sequence[Fan], reach: float = math.inf) -> list[tuple[Ints, Floats]]:
+    """Return for each of several fans of rays what `first_hits` returns for one; all are cast at once.
+
+    Parameters
+    ----------
+    fans : sequence of Fan
+        Each with prisms of its own, which others may share.
+    reach : float
+        What is farther away does not count [mm].
+    """
+    numbers: dict[Prism, int] = {}
+    own = [np.array([numbers.setdefault(p, len(numbers)) for p in fan.prisms], dtype=np.intp) for fan in fans]
+    first = np.cumsum([0, *(len(fan.ways) for fan in fans)])
+    near = np.zeros((len(numbers), int(first[-1])), dtype=bool)
+    boxes = np.array([p.box for p in numbers]).reshape(-1, 2, 3)
+    for fan, rows, start, end in zip(fans, own, first, first[1:], strict=False):
+        near[rows, start:end] = _may_meet(boxes[rows], fan.origin, fan.ways, reach)
+    origins = np.concatenate([np.broadcast_to(fan.origin, fan.ways.shape) for fan in fans])
+    far = _all_hits(list(numbers), origins, np.concatenate([fan.ways for fan in fans]), reach, near, nearest_only=True)
+    found: list[tuple[Ints, Floats]] = []
+    for fan, rows, start, end in zip(fans, own, first, first[1:], strict=False):
+        if not len(rows) or start == end:
+            found.append((np.full(end - start, -1, dtype=np.intp), np.full(end - start, np.inf)))
+            continue
+        order = _nearest_first(fan.prisms, origins[start:end])  # of two at one distance that whose box is nearer counts
+        seen = far[rows[order], start:end]
+        row = seen.argmin(axis=0)
+        nearest: Floats = seen[row, np.arange(end - start)]
+        found.append((np.where(np.isinf(nearest), -1, order[row]), nearest))
+    return found
 
 
 def hit_distances(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float = math.inf) -> Floats:
@@ -66,7 +102,8 @@ def hit_distances(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: 
     prisms, origin, ways, reach
         As in `first_hits`.
     """
-    return _all_hits(prisms, np.broadcast_to(origin, ways.shape), ways, reach, nearest_only=False)
+    near = _may_meet(np.array([p.box for p in prisms]).reshape(-1, 2, 3), origin, ways, reach)
+    return _all_hits(prisms, np.broadcast_to(origin, ways.shape), ways, reach, near, nearest_only=False)
 
 
 def blocked_share(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float = math.inf) -> float:
@@ -118,12 +155,13 @@ def _nearest_first(prisms: Sequence[Prism], origin: Floats) -> Ints:
     return np.argsort(apart, kind="stable")
 
 
-def _all_hits(prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float, nearest_only: bool) -> Floats:
-    """Distances of `hit_distances`; with `nearest_only` some that are surely not the nearest stay infinite."""
+def _all_hits(
+    prisms: Sequence[Prism], origin: Floats, ways: Floats, reach: float, near: Bools, nearest_only: bool
+) -> Floats:
+    """Distances of `hit_distances` where `near` says so; with `nearest_only` all but the nearest may stay infinite."""
     far = np.full((len(prisms), len(ways)), np.inf)
     if not far.size:
         return far
-    near = _may_meet(np.array([p.box for p in prisms]), origin, ways, reach)
     kinds = _by_kind(prisms, np.nonzero(near.any(axis=1))[0].tolist())
     for kind, into in (("round", _into_rounds), ("box", _into_boxes)):
         if numbers := kinds[kind]:
@@ -149,8 +187,12 @@ def _may_meet(boxes: Floats, origin: Floats, ways: Floats, reach: float) -> Bool
     """Return which rays pass the spheres about which boxes, (n_boxes, n_rays)."""
     middle = (boxes[:, 0] + boxes[:, 1]) / 2
     radius = np.linalg.norm(boxes[:, 1] - boxes[:, 0], axis=1)[:, None] / 2 + _START
-    along = middle @ ways.T - np.einsum("ij,ij->i", origin, ways)
-    apart = (middle**2).sum(axis=1)[:, None] - 2 * middle @ origin.T + (origin**2).sum(axis=1)
+    if origin.ndim == 1:  # all from one place
+        away = middle - origin
+        along, apart = away @ ways.T, (away**2).sum(axis=1)[:, None]
+    else:
+        along = middle @ ways.T - np.einsum("ij,ij->i", origin, ways)
+        apart = (middle**2).sum(axis=1)[:, None] - 2 * middle @ origin.T + (origin**2).sum(axis=1)
     near: Bools = (along > -radius) & (along < reach + radius) & (apart - along**2 < radius**2 + 1e-6)
     return near
 
@@ -161,14 +203,14 @@ def _own_axes(prisms: Sequence[Prism], which: Ints, origin: Floats, ways: Floats
     start = np.einsum("nij,nj->ni", axes, origin - np.array([p.origin for p in prisms])[which])
     step = np.einsum("nij,nj->ni", axes, ways)
     low, high = np.array([(p.low, p.high) for p in prisms])[which].T
-    return start, step, np.array(_between(start[:, 2], step[:, 2], low, high))
+    return start, step, np.array(between(start[:, 2], step[:, 2], low, high))
 
 
 def _into_boxes(prisms: Sequence[Prism], which: Ints, origin: Floats, ways: Floats) -> Floats:
     """Return for rays, each with one prism over a rectangle, how far along they enter it; infinite where they miss."""
     start, step, (enter, leave) = _own_axes(prisms, which, origin, ways)
     for side, half in enumerate(np.array([p.section.half_sides for p in prisms])[which].T):
-        first, last = _between(start[:, side], step[:, side], -half, half)
+        first, last = between(start[:, side], step[:, side], -half, half)
         enter, leave = np.maximum(enter, first), np.minimum(leave, last)
     return _entered(np.maximum(enter, 0.0), leave)
 
@@ -178,10 +220,10 @@ def _into_rounds(prisms: Sequence[Prism], which: Ints, origin: Floats, ways: Flo
     start, step, (enter, leave) = _own_axes(prisms, which, origin, ways)
     flat, along = start[:, 0] + 1j * start[:, 1], step[:, 0] + 1j * step[:, 1]
     radius, bore = np.array([(p.section.radius, p.section.bore) for p in prisms])[which].T
-    first, last = _in_disc(radius, flat, along)
+    first, last = in_disc(radius, flat, along)
     enter, leave = np.maximum(np.maximum(enter, first), 0.0), np.minimum(leave, last)
     if bore.any():
-        first, last = _in_disc(bore, flat, along)
+        first, last = in_disc(bore, flat, along)
         enter = np.where((first <= enter) & (enter < last), last, enter)  # through the bore to its far side
     return _entered(enter, leave)
 
@@ -198,7 +240,7 @@ def _into_sections(
     enter = np.maximum(enter, 0.0)
     least = enter
     for side in (0, 1):
-        first, last = _between(start[:, side], step[:, side], bounds[side] - _START, bounds[side + 2] + _START)
+        first, last = between(start[:, side], step[:, side], bounds[side] - _START, bounds[side + 2] + _START)
         least, leave = np.maximum(least, first), np.minimum(leave, last)
     far = np.full(len(which), np.inf)
     rows = np.nonzero((leave > least) & (leave > _START) & (True if nearest is None else least <= nearest[ray]))[0]
@@ -217,60 +259,9 @@ def _into_sections(
     for section, k in numbers.items():
         own = rest[kind == k]
         if len(own):
-            far[own] = _first_crossing(section, flat[own], along[own], enter[own], leave[own])
+            far[own] = first_crossing(section, flat[own], along[own], enter[own], leave[own])
     return far
 
 
 def _entered(enter: Floats, leave: Floats) -> Floats:
     return np.where((leave > enter) & (leave > _START), enter, np.inf)
-
-
-def _between(start: Floats, step: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats]:
-    """Return from where to where rays lie between two planes; from inf to -inf for those that never do."""
-    level = np.abs(step) < 1e-12
-    safe = np.where(level, 1.0, step)
-    one, other = (low - start) / safe, (high - start) / safe
-    within = (low < start) & (start < high)
-    enter: Floats = np.where(level, np.where(within, -np.inf, np.inf), np.minimum(one, other))
-    leave: Floats = np.where(level, np.where(within, np.inf, -np.inf), np.maximum(one, other))
-    return enter, leave
-
-
-def _in_disc(radius: Floats, start: Points, step: Points) -> tuple[Floats, Floats]:
-    """Return from where to where rays, seen along the axis, lie in a disc; from inf to -inf for those that never do."""
-    a = np.abs(step) ** 2
-    b, c = (start.conj() * step).real, np.abs(start) ** 2 - radius**2
-    upright = a < 1e-18
-    root = b**2 - a * c
-    safe = np.where(upright, 1.0, a)
-    span = np.sqrt(np.maximum(root, 0.0))
-    met = np.where(upright, c < 0, root > 0)
-    first: Floats = np.where(met, np.where(upright, -np.inf, (-b - span) / safe), np.inf)
-    last: Floats = np.where(met, np.where(upright, np.inf, (-b + span) / safe), -np.inf)
-    return first, last
-
-
-def _first_crossing(section: Section, start: Points, step: Points, enter: Floats, leave: Floats) -> Floats:
-    """Return where rays first cross an edge of a section between two places along them; infinite where they do not."""
-    edges, best = section.curves, np.full(len(start), np.inf)
-    lines, arcs = edges.lines, edges.arcs
-    x, y, dx, dy, low, high = (v[:, None] for v in (start.real, start.imag, step.real, step.imag, enter, leave))
-    if len(lines):
-        chord = lines.end - lines.start
-        cx, cy, ax, ay = chord.real, chord.imag, lines.start.real - x, lines.start.imag - y
-        det = dx * cy - dy * cx
-        safe = np.where(det == 0, 1.0, det)
-        t, s = (ax * cy - ay * cx) / safe, (ax * dy - ay * dx) / safe
-        best = np.where((det != 0) & (s >= 0) & (s <= 1) & (t >= low) & (t <= high), t, np.inf).min(axis=1)
-    if len(arcs):
-        ax, ay = x - arcs.centre.real, y - arcs.centre.imag
-        a, b = dx * dx + dy * dy, ax * dx + ay * dy
-        root = b * b - a * (ax * ax + ay * ay - arcs.radius**2)
-        row, arc = np.nonzero(root > 0)
-        root, a, b = np.sqrt(root[row, arc]), np.maximum(a, 1e-300)[row, 0], b[row, arc]
-        for t in ((-b - root) / a, (-b + root) / a):
-            met = (t >= enter[row]) & (t <= leave[row])
-            ray, at = row[met], t[met]
-            share = arcs.take(arc[met]).fraction_of(start[ray] + at * step[ray])
-            np.minimum.at(best, ray, np.where((share >= 0) & (share <= 1), at, np.inf))
-    return best

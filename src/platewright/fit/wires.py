@@ -18,7 +18,8 @@ import shapely
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Vector
-from platewright.fit.boards import BoardPlace, battery_pads
+from platewright.fit.board_access import battery_pads
+from platewright.fit.boards import BoardPlace
 from platewright.fit.solids import Prism
 from platewright.fit.things import Fitted, connector_point, fitted
 from platewright.geometry.curves import Floats
@@ -194,7 +195,10 @@ def _edges(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], path: Sequ
     return tuple(
         name
         for name, row in zip(names, beside, strict=True)
-        if any(is_near and _passes(prisms[name][0], *piece, near) for is_near, piece in zip(row, pieces, strict=True))
+        if any(
+            is_near and _passes(prisms[name][0], piece[0], piece[1], near)
+            for is_near, piece in zip(row, pieces, strict=True)
+        )
     )
 
 

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from platewright.assembly.assemble import Assembly
-from platewright.fit.boards import BoardPlace, Clear, open_air, pad_access, plug_sides
+from platewright.fit.board_access import open_air, pad_access, plug_sides
+from platewright.fit.boards import BoardPlace, Clear
 from platewright.fit.interior import Interior
 from platewright.fit.solids import Prism
 from platewright.fit.wires import Run, Together, beside

@@ -9,7 +9,8 @@ import pytest
 
 from frames import assembled, catalogue, column, equipment, plate
 from platewright.assembly.assemble import Assembly
-from platewright.fit.boards import BoardPlace, battery_pads, board_places, open_air, pad_access, plug_sides
+from platewright.fit.board_access import battery_pads, open_air, pad_access, plug_sides
+from platewright.fit.boards import BoardPlace, board_places
 from platewright.fit.interference import prisms_of
 from platewright.fit.wires import Run, beside, distance_to_run, wire_runs
 from platewright.model.catalogue.electronics import Board
