@@ -39,6 +39,7 @@ _COMMANDS = {
     "nest": "Nest the plates of several kits on the shop's own sheets: cut files, pictures, yields, rests.",
     "order": "Write the package for a supplier: cut files by thickness, drawings, order, page for the cutter.",
     "revise": "Freeze a design as its next revision, with why and what changed; list the revisions.",
+    "breakages": "Say what broken parts tell: rates by revision and lot, lives, where they break.",
     "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
     "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",
     "fit-propeller": "Fit a propeller's static coefficients to a thrust-stand table.",

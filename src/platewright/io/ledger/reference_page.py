@@ -55,6 +55,9 @@ _NOTES = {
     "order_line": "What was ordered, by document of kind `order`; receipts name the order in `document.order_id`.",
     "inspection": "A goods-inward check: the plan with its two risks, how many were faulty, the verdict.",
     "measurement": "What was measured on which piece of the sample, and the limits at that time.",
+    "field_report": "What broke, was sold elsewhere or was seen whole, by part and frozen revision, from "
+    "`platewright breakages`; places in the part's own axes. No stock moves by it; a wrong row is withdrawn by "
+    "another.",
     "checkpoint": "Sums of movements by lot up to `checkpoint_head.up_to`, without lots that are used up. Only a "
     "cache: `platewright stock rebuild` makes it anew and says whether it was right.",
     "checkpoint_head": "The last movement in the checkpoint.",

@@ -24,6 +24,7 @@ from sqlalchemy import (
 
 from platewright.io.ledger.item_tables import CODE, METADATA, NUMBER, one_of
 from platewright.io.ledger.money import Money
+from platewright.shop.field_reports import REPORT_KINDS
 
 __all__ = [
     "DOCUMENT_KINDS",
@@ -33,6 +34,7 @@ __all__ = [
     "checkpoint",
     "checkpoint_head",
     "document",
+    "field_report",
     "inspection",
     "lot",
     "measurement",
@@ -42,7 +44,17 @@ __all__ = [
 
 DOCUMENT_KINDS = ("receipt", "inspection", "reject", "pack", "sale", "return", "count", "order", "order_closed")
 MOVEMENT_KINDS = ("receipt", "reject", "pack", "kit", "sale", "spare", "return", "count")
-UNCHANGING = ("document", "lot", "movement", "kit", "kit_line", "order_line", "inspection", "measurement")
+UNCHANGING = (
+    "document",
+    "lot",
+    "movement",
+    "kit",
+    "kit_line",
+    "order_line",
+    "inspection",
+    "measurement",
+    "field_report",
+)
 """Tables whose rows triggers protect."""
 
 
@@ -173,3 +185,30 @@ checkpoint_head = Table(
     Column("up_to", NUMBER, nullable=False),
     CheckConstraint("id = 1", name="one_row"),
 )
+
+field_report = Table(
+    "field_report",
+    METADATA,
+    Column("id", NUMBER, primary_key=True),
+    Column("kind", String(16), nullable=False),
+    Column("on_date", Date, nullable=False),
+    Column("frame", String(120), nullable=False),
+    Column("part", String(80), nullable=False),
+    Column("revision", Integer, nullable=False),
+    Column("lot", CODE, nullable=False),
+    Column("pieces", Integer, nullable=False),
+    Column("x_mm", Float),
+    Column("y_mm", Float),
+    Column("what", String(400), nullable=False),
+    Column("hours", Float),
+    Column("flights", Float),
+    Column("reference", String(120)),
+    Column("recorded_at", String(32), nullable=False),
+    one_of("kind", REPORT_KINDS),
+    CheckConstraint("pieces > 0", name="pieces"),
+    CheckConstraint("revision > 0", name="revision"),
+    UniqueConstraint("kind", "frame", "part", "reference", name="uq_field_report_reference"),
+    Index("ix_field_report_frame", "frame"),
+    sqlite_autoincrement=True,
+)
+"""What came back from the field in words; no stock moves by it."""

@@ -157,6 +157,7 @@ def test_an_older_ledger_is_raised_and_a_copy_kept(databases: Databases):
     with sqlite3.connect(address) as raw:
         for (name,) in raw.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
             raw.execute(f"DROP TRIGGER {name}")
+        raw.execute("DROP TABLE field_report")
         raw.execute("UPDATE alembic_version SET version_num = '0002'")
     raw.close()
     assert code_of(lambda: open_ledger(address))[0] == "ledger.older"
