@@ -117,7 +117,7 @@ def findings(code: str, *pieces: str, **tables: str) -> list[Finding]:
     """Return the findings of one code."""
     if code.startswith(("strength.", "vibration.")):
         return [f for f in check_strength(assembled(*pieces, **tables), _PARTS)[1] if f.code == code]
-    if code.startswith("flight."):
+    if code.startswith(("flight.", "handling.")):
         return [f for f in check_flight(assembled(*pieces, **tables))[1] if f.code == code]
     return [f for f in checked(*pieces, **tables).findings if f.code == code]
 

@@ -152,7 +152,7 @@ def _case(data: Mapping[str, Any], row: Mapping[str, Any]) -> Case:
         cells = _rows({**row["package"], "_count": [0] * len(given)})
         published = [float(_table(c["table"])[c["row"]][c["column"]]) for c in cells]
     else:
-        names = {name: getattr(math, name) for name in ("pi", "sqrt", "sin", "cos")}
+        names = {name: getattr(math, name) for name in ("pi", "sqrt", "sin", "cos", "exp")}
         published = [eval(row["formula"], {"__builtins__": {}}, names | g) for g in given]
     quantity = QUANTITIES[row["quantity"]]
     ours = [float(quantity(**_wanted(quantity, g))) for g in given]

@@ -26,7 +26,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
         *("antenna", "battery", "board", "body", "camera", "carbon", "corner", "disc", "ground", "lead", "service"),
         "web",
     ),
-    "flying": ("flight", "hover"),
+    "flying": ("flight", "handling", "hover"),
     "making": ("corner", "cut", "part", "web"),
 }
 _ADAPTER = TypeAdapter(CheckResult)
@@ -54,7 +54,7 @@ def check(path: Path, records: Path | None = None, cache: Path | None = None, co
     result = check_loaded(loaded)
     if not wanted or any(code.partition(".")[0] in ("strength", "vibration") for code in wanted):
         result = with_strength(result, loaded.assembly, StoredParts((cache or cache_folder()) / "reduced"))
-    if not wanted or any(code.partition(".")[0] == "flight" for code in wanted):
+    if not wanted or any(code.partition(".")[0] in ("flight", "handling") for code in wanted):
         result = with_flight(result, loaded.assembly)
     return _kept(result, wanted) if wanted else result
 

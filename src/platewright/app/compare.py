@@ -80,7 +80,7 @@ def parent_of(path: Path) -> Path:
 def compare_json(compared: Compared) -> str:
     """Return a comparison as JSON, differences of numbers included."""
     data: dict[str, Any] = _ADAPTER.dump_python(compared.comparison, mode="json")
-    for name in ("parameters", "numbers", "hardware", "service", "flying"):
+    for name in ("parameters", "numbers", "hardware", "service", "hovering", "flying", "handling"):
         for change, row in zip(getattr(compared.comparison, name), data[name], strict=True):
             row["difference"] = change.difference
     for name in ("findings_gone", "findings_new"):
@@ -123,4 +123,4 @@ def _frame(values: Mapping[str, Any]) -> Mapping[str, Any]:
 
 
 def _checked(assembly: Assembly) -> CheckResult:
-    return with_flight(check_assembly(assembly), assembly)
+    return with_flight(check_assembly(assembly), assembly, in_time=True)

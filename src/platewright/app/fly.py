@@ -13,6 +13,7 @@ from platewright.app.show import write_picture
 from platewright.foundation.errors import RequestError, RotorError
 from platewright.io.drawing.air import download_svg, wakes_svg
 from platewright.io.drawing.flight import authority_svg, power_svg, stance_svg
+from platewright.io.drawing.handling import control_svg
 from platewright.io.folder import replaced_folder, write_manifest
 from platewright.study.flight import FlyStudy, fly_frame
 from platewright.study.flight_results import FlyResult
@@ -102,7 +103,8 @@ def _pictures(study: FlyStudy) -> dict[str, str]:
     case = runs.in_keys(0)
     flown = [n for n in range(runs.key_speeds.size) if runs.keys.applies[case, n]]
     skews = [(float(runs.key_speeds[n]), float(runs.keys.skew[case, n, front])) for n in flown]
-    return {
+    handling = {} if result.handling is None else {"control": control_svg(result.frame, result.handling)}
+    return handling | {
         "power": power_svg(result),
         "stance": stance_svg(result),
         "authority": authority_svg(result),

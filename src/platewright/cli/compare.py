@@ -26,7 +26,7 @@ def compare(
     json: bool = False,
     catalogue: Path | None = None,
 ) -> int:
-    """Compare two designs: parts, places, columns, stance, mass, hardware, findings, service.
+    """Compare two designs: parts, places, stance, mass, hardware, findings, service, hover, flight, handling.
 
     Parameters
     ----------
@@ -67,7 +67,9 @@ def _print(c: Comparison, console: Console) -> None:
     _findings(console, f"Findings of {c.first} that {c.second} lacks", c.findings_gone)
     _findings(console, f"Findings of {c.second} that {c.first} lacks", c.findings_new)
     _changes(console, "Service that differs", c.service, c)
+    _changes(console, "Hover and full throttle", c.hovering, c)
     _changes(console, "In the air", c.flying, c)
+    _changes(console, "Handling", c.handling, c)
 
 
 def _table(title: str, *names: str) -> Table:

@@ -22,7 +22,7 @@ def fly(
     out: Path | None = None,
     catalogue: Path | None = None,
 ) -> int:
-    """Say how a frame flies: power and tilt against speed, what spacing buys, what its plates cost in the air.
+    """Say how a frame flies: power and tilt against speed, what spacing buys, what plates cost in the air, control.
 
     Parameters
     ----------
@@ -33,7 +33,8 @@ def fly(
     json
         Print JSON instead of tables.
     out
-        A folder for the numbers as JSON and for pictures (SVG, PNG): power, stance, authority, wakes, download.
+        A folder for the numbers as JSON and for pictures (SVG, PNG): power, stance, authority, control,
+        wakes, download.
     catalogue
         A folder of your own catalogue records, laid over the shipped ones.
     """

@@ -6,6 +6,7 @@ from rich import box
 from rich.console import Console
 from rich.table import Table
 
+from platewright.cli.handling_tables import control_rows, print_handling
 from platewright.study.flight_results import FlightSummary, FlyResult, ForwardReport, PullOutRow, SpeedRow, StanceRow
 from platewright.study.wash_results import WashReport
 
@@ -39,6 +40,7 @@ def print_flight(result: FlyResult, console: Console) -> None:
     console.print(_drag(result))
     _print_wash(result.wash, console)
     console.print(_descent(result))
+    print_handling(result.handling, console)
     for limit in result.limits:
         console.print(f"- {limit}")
 
@@ -67,7 +69,7 @@ def summary_table(flight: FlightSummary) -> Table:
         ("area times drag coefficient, ahead", _value(flight.front_drag_mm2, 0), "mm2"),
         ("sink straight down no faster than", _value(flight.sink_below_m_s), "m/s"),
     )
-    for row in rows:
+    for row in (*rows, *control_rows(flight.handling)):
         table.add_row(*row)
     return table
 

@@ -8,18 +8,30 @@ Sources: statics; minimum-norm shares: Moore-Penrose inverse; the most: a linear
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.optimize import linprog, lsq_linear
+from scipy.sparse import block_diag
 
-__all__ = ["WRENCH", "allocate", "effectiveness", "is_controllable", "mixer", "most_along"]
+__all__ = ["WRENCH", "Query", "allocate", "effectiveness", "is_controllable", "mixer", "most_along", "most_of_each"]
 
 Array = NDArray[np.float64]
 WRENCH = ("thrust", "roll", "pitch", "yaw")
 _RANK = 1e-6  # singular values below this share of the largest count as none
 _FIRM = 1e3  # weight of the wrench against that of equal thrusts
+
+
+@dataclass(frozen=True)
+class Query:
+    """What `most_along` is asked: effectiveness, direction, what is held, and whether thrust is free."""
+
+    matrix: Array
+    direction: ArrayLike
+    held: ArrayLike
+    thrust_free: bool = False
 
 
 def effectiveness(places: ArrayLike, axes: ArrayLike, spins: ArrayLike, torque_per_thrust: ArrayLike) -> Array:
@@ -129,17 +141,23 @@ def most_along(
     >>> round(most_along(b, [1, 0, 0], 0.0, 10.0, [10.0, 0, 0, 0]), 6)
     1.0
     """
-    rows = slice(1, None) if thrust_free else slice(None)
-    along = np.concatenate([[0.0], np.asarray(direction, dtype=np.float64)])
-    n = matrix.shape[1]
-    found = linprog(
-        np.concatenate([np.zeros(n), [-1.0]]),
-        A_eq=np.hstack([matrix, -along[:, None]])[rows],
-        b_eq=np.asarray(held, dtype=np.float64)[rows],
-        bounds=[(low, high)] * n + [(0.0, None)],
-        method="highs",
-    )
-    return float(found.x[-1]) if found.status == 0 else float("nan")
+    return float(most_of_each([Query(matrix, direction, held, thrust_free)], low, high)[0])
+
+
+def most_of_each(queries: Sequence[Query], low: float, high: float) -> Array:
+    """Return the answers of `most_along` to several queries, by one linear programme of independent blocks.
+
+    Parameters
+    ----------
+    queries : sequence of Query
+        What is asked.
+    low, high : float
+        Limits of each rotor's thrust [N].
+    """
+    found = _programme(queries, low, high)
+    if found is not None or len(queries) == 1:
+        return np.full(len(queries), np.nan) if found is None else found
+    return np.concatenate([most_of_each([q], low, high) for q in queries])  # some of them cannot be held
 
 
 def mixer(matrix: Array, low: float, high: float) -> Callable[[Array], Array]:
@@ -178,6 +196,22 @@ def mixer(matrix: Array, low: float, high: float) -> Callable[[Array], Array]:
         return np.asarray(np.clip(total + up - down, low, high))
 
     return mix
+
+
+def _programme(queries: Sequence[Query], low: float, high: float) -> Array | None:
+    blocks, right, cost, bounds, last = [], [], [], [], []
+    for q in queries:
+        rows = slice(1, None) if q.thrust_free else slice(None)
+        along = np.concatenate([[0.0], np.asarray(q.direction, dtype=np.float64)])
+        n = q.matrix.shape[1]
+        scale = np.maximum(np.abs(q.matrix[rows]).max(axis=1, keepdims=True), 1e-12)
+        blocks.append(np.hstack([q.matrix, -along[:, None]])[rows] / scale)
+        right.append(np.asarray(q.held, dtype=np.float64)[rows] / scale[:, 0])
+        cost += [*np.zeros(n), -1.0]
+        bounds += [*[(low, high)] * n, (0.0, None)]
+        last.append(len(cost) - 1)
+    found = linprog(cost, A_eq=block_diag(blocks), b_eq=np.concatenate(right), bounds=bounds, method="highs")
+    return np.asarray(found.x[last], dtype=np.float64) if found.status == 0 else None
 
 
 def _shrink(spread: Array, room: float) -> Array:

@@ -116,19 +116,20 @@ def pull_out(craft: Rigid, drive: Drive, law: Law, dive: Dive, step: float) -> P
     controller, weight = rate_command(craft, drive, rate_gain(craft.lag)), craft.mass * craft.gravity
     gain = rate_gain(craft.lag) / _SLOWER
     asked: list[bool] = []
-    loads = [math.cos(dive.angle)]
+    loads, trims = [math.cos(dive.angle)], [1.0]
 
     def sensed(speeds: Array, axial: Array, edgewise: Array) -> tuple[Array, Array]:
         thrust, torque = law(speeds, axial, edgewise)
-        loads.append(float(thrust.sum()) / weight)
+        lift = float(thrust.sum())
+        loads.append(lift / weight)
+        trims.append(min(drive.thrust_factor * float((speeds**2).sum()) / max(lift, 1e-6), _MOST_TRIM))
         return thrust, torque
 
     def command(state: State) -> Array:
         load, path = loads[-1], _path(state)
         turning = -craft.gravity * (load - math.cos(path)) / float(np.linalg.norm(state.velocity))
         rate = turning + gain * (path - _nose(state))
-        still = drive.thrust_factor * float((state.speeds**2).sum()) / weight
-        wanted = dive.load * weight * min(still / max(load, 1e-6), _MOST_TRIM)
+        wanted = dive.load * weight * trims[-1]
         speeds = controller(state, np.array([[0.0, rate, 0.0]]), np.array([wanted]))
         asked.append(bool(is_limited(drive, speeds)[0]))
         return speeds

@@ -107,7 +107,7 @@ def check_assembly(assembly: Assembly) -> CheckResult:
     )
 
 
-def with_flight(result: CheckResult, assembly: Assembly) -> CheckResult:
+def with_flight(result: CheckResult, assembly: Assembly, *, in_time: bool = False) -> CheckResult:
     """Add how a frame flies, and what that gives rise to, to its check.
 
     Parameters
@@ -116,8 +116,10 @@ def with_flight(result: CheckResult, assembly: Assembly) -> CheckResult:
         From `check_assembly`.
     assembly : Assembly
         What was checked.
+    in_time : bool
+        Fly steps of rate and a dive in time.
     """
-    flight, found = check_flight(assembly)
+    flight, found = check_flight(assembly, in_time=in_time)
     return replace(result, findings=_sorted((*result.findings, *found)), flight=flight)
 
 

@@ -15,7 +15,7 @@ from platewright.assembly.stance import stretch
 from platewright.foundation.findings import Finding
 from platewright.geometry.isometry import Isometry
 from platewright.geometry.loops import Outline, outline_area, to_shapely
-from platewright.study.compare_flight import flight_changes
+from platewright.study.compare_flight import flight_changes, handling_changes, hover_changes
 from platewright.study.compare_results import Change, Comparison, HoleChange, PartRow, TextRow
 from platewright.study.identity import identity_of, same_part
 from platewright.study.results import CheckResult, StackUp
@@ -52,7 +52,9 @@ def compare_frames(
         tuple(_only_in(first_check.findings, second_check.findings)),
         tuple(_only_in(second_check.findings, first_check.findings)),
         tuple(_service(first_check, second_check)),
+        tuple(hover_changes(first_check.hover, second_check.hover)),
         tuple(flight_changes(first_check.flight, second_check.flight)),
+        tuple(handling_changes(*(c.flight.handling if c.flight else None for c in (first_check, second_check)))),
     )
 
 

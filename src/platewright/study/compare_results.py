@@ -67,7 +67,7 @@ class TextRow:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Two frames side by side; every list but `parts`, `numbers` and `flying` holds only what differs."""
+    """Two frames side by side; lists hold only what differs, but for `parts`, `numbers` and the last three."""
 
     first: str
     second: str
@@ -80,4 +80,6 @@ class Comparison:
     findings_gone: tuple[Finding, ...]
     findings_new: tuple[Finding, ...]
     service: tuple[Change, ...]
+    hovering: tuple[Change, ...]
     flying: tuple[Change, ...]
+    handling: tuple[Change, ...]

@@ -22,6 +22,7 @@ from platewright.study.flight_results import DragRow, FlyResult, StanceReport
 from platewright.study.flight_rows import FLIES, descent_rows, forward_report, stance_rows, state_of
 from platewright.study.flight_runs import SPEEDS, Runs, flight_runs
 from platewright.study.flight_words import BELIEF, stance_answer
+from platewright.study.handling import handling_report
 from platewright.study.powertrain import frame_powertrain
 from platewright.study.wash_results import BulkRow, DownloadRow, OptionRow, WashReport
 
@@ -61,7 +62,7 @@ class FlyStudy:
     runs: Runs
 
 
-def fly_frame(assembly: Assembly, speeds: Floats = SPEEDS) -> FlyStudy | None:
+def fly_frame(assembly: Assembly, speeds: Floats = SPEEDS, *, in_time: bool = True) -> FlyStudy | None:
     """Fly a frame; None where motor, propeller or battery is missing.
 
     Parameters
@@ -70,6 +71,8 @@ def fly_frame(assembly: Assembly, speeds: Floats = SPEEDS) -> FlyStudy | None:
         From `assemble`.
     speeds : (s,) array
         Rising from 0 [m/s].
+    in_time : bool
+        Fly steps of rate and a dive in time.
     """
     power, model = frame_powertrain(assembly), flight_model(assembly)
     if power is None or model is None:
@@ -92,6 +95,7 @@ def fly_frame(assembly: Assembly, speeds: Floats = SPEEDS) -> FlyStudy | None:
         _drag(model),
         descent_rows(float(runs.sweep.induced[0, 0].mean())),
         _wash(model, runs, options, endurance),
+        handling_report(assembly, power, model, in_time=in_time),
         LIMITS,
     )
     return FlyStudy(result, model, runs)

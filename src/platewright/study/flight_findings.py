@@ -9,6 +9,7 @@ from platewright.foundation.findings import Finding, Severity
 from platewright.study.flight import fly_frame
 from platewright.study.flight_results import FlightSummary, FlyResult, PullOutRow, SpeedRow
 from platewright.study.flight_rows import FLIES
+from platewright.study.handling_findings import handling_findings
 
 __all__ = ["check_flight", "flight_summary"]
 
@@ -18,18 +19,20 @@ _UP_TO = 0.9  # of full speed of rotation: beyond it nothing is left for lack of
 _PERCENT = 100.0
 
 
-def check_flight(assembly: Assembly) -> tuple[FlightSummary | None, tuple[Finding, ...]]:
+def check_flight(assembly: Assembly, *, in_time: bool = False) -> tuple[FlightSummary | None, tuple[Finding, ...]]:
     """Return how a frame flies in short, and what is found; nothing where it does not hover or cannot be flown.
 
     Parameters
     ----------
     assembly : Assembly
         From `assemble`.
+    in_time : bool
+        Fly steps of rate and a dive in time.
     """
-    study = fly_frame(assembly)
+    study = fly_frame(assembly, in_time=in_time)
     if study is None or study.result.forward.rows[0].state != FLIES:
         return None, ()
-    return flight_summary(study.result), tuple(_found(study.result))
+    return flight_summary(study.result), (*_found(study.result), *handling_findings(study.result.handling))
 
 
 def flight_summary(result: FlyResult) -> FlightSummary:
@@ -60,6 +63,7 @@ def flight_summary(result: FlyResult) -> FlightSummary:
         result.wash.lost_g,
         sum(d.front_drag_mm2 for d in result.drag),
         result.descent[0].keep_below_m_s,
+        result.handling,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from platewright.study.handling_results import HandlingReport
 from platewright.study.wash_results import WashReport
 
 __all__ = [
@@ -223,6 +224,7 @@ class FlyResult:
     drag: tuple[DragRow, ...]
     descent: tuple[DescentRow, ...]
     wash: WashReport
+    handling: HandlingReport | None
     limits: tuple[str, ...]
 
 
@@ -244,6 +246,8 @@ class FlightSummary:
         Area times drag coefficient, air from ahead.
     sink_below_m_s : float or None
         Rate of descent that keeps clear of the vortex-ring region at no forward speed.
+    handling : HandlingReport or None
+        Control about the axes, without flights in time in a check.
     """
 
     top_speed_m_s: float | None
@@ -260,3 +264,4 @@ class FlightSummary:
     download_g: float
     front_drag_mm2: float
     sink_below_m_s: float | None
+    handling: HandlingReport | None

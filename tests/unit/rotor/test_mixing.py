@@ -4,7 +4,7 @@ import math
 import numpy as np
 import pytest
 
-from platewright.rotor.mixing import allocate, effectiveness, is_controllable, mixer, most_along
+from platewright.rotor.mixing import Query, allocate, effectiveness, is_controllable, mixer, most_along, most_of_each
 
 RING = {n: [(math.cos(a), math.sin(a), 0.0) for a in 2 * math.pi * (np.arange(n) + 0.5) / n] for n in (4, 6, 8)}
 
@@ -109,3 +109,12 @@ def test_mixer_gives_what_fits_and_gives_up_yaw_first(name):
     many = mix(np.random.default_rng(1).normal(size=(50, 4)) * [20, 2, 2, 1])
     assert many.min() >= 0.1 - 1e-12
     assert many.max() <= 5.0 + 1e-12
+
+
+def test_many_queries_at_once_give_what_each_gives_alone():
+    queries = [Query(b, d, [12.0, 0, 0, 0], free) for b in FRAMES.values() for d in np.eye(3) for free in (False, True)]
+    each = [most_along(q.matrix, q.direction, 0.2, 9.0, q.held, thrust_free=q.thrust_free) for q in queries]
+    assert most_of_each(queries, 0.2, 9.0) == pytest.approx(each)
+    some = most_of_each([queries[0], Query(FRAMES["4"], [1, 0, 0], [99.0, 0, 0, 0])], 0.2, 9.0)
+    assert some[0] == pytest.approx(each[0])
+    assert math.isnan(some[1])

@@ -24,6 +24,7 @@ FLYING = (
 )
 # the battery far ahead of the rotors' middle
 FORWARD = (*FLYING[:2], equipment("battery", {"b": "lipo_6s_1100"}, on="deck", at_mm=[100, 0, 3]), *ROTORS)
+ONE_WAY = 'fore_aft_mm = 200\nlateral_mm = 200\nturns = ["cw", "cw", "cw", "cw"]'
 SHARP = {"shape": "rectangle", "at_mm": [25, 0], "length_mm": 8, "width_mm": 20, "corner_mm": 0}
 # a standoff on the arm's end, under another rotor's blades
 TOWER = column("tower", SCREW, "arm", "standoff M3x20", at=[[59, 0]], of="arm", mirror="")
@@ -264,6 +265,9 @@ DESIGNS = {
     "flight.download": ("warn", True, FLYING, {}),
     "flight.trim": ("warn", True, (*FORWARD, "[drive]\nkv_rpm_per_v = 650"), {}),
     "ground.disc": ("note", True, ROTORS, {}),
+    "handling.balance": ("fail", False, FLYING, {"rotors": ONE_WAY}),
+    "handling.centre": ("warn", True, FORWARD, {}),
+    "handling.weak": ("warn", True, (*FORWARD, "[drive]\nkv_rpm_per_v = 650"), {}),
     "hole.edge": ("warn", True, one(*NUT, at=[27, 0]), {}),
     "hole.idle": (
         "note",
@@ -454,7 +458,7 @@ def test_a_design_gives_its_finding(code):
     assert finding.message.endswith((".", "]"))
     assert (finding.value is not None and finding.limit is not None) == judged
     if judged:
-        assert finding.unit in ("mm", "g", "%", "times", "A", "W", "s", "Mach", "inch", "cells")
+        assert finding.unit in ("mm", "g", "%", "times", "A", "W", "s", "rad/s²", "Mach", "inch", "cells")
         assert finding.why
         # a finding that only informs may be within its limit; one that warns is beyond it, or just on it (mix-ups)
         assert severity == "note" or finding.margin <= 1e-9
