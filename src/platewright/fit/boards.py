@@ -9,14 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Box
 from platewright.fit.proximity import boxes_near
-from platewright.fit.rays import Fan, first_hits_of
-from platewright.fit.solids import Prism
+from platewright.fit.rays import Fan, Ints, first_hits_of
+from platewright.fit.solids import Prism, axes_of
 from platewright.fit.things import Fitted, fitted
 from platewright.geometry.curves import Floats
 from platewright.model.catalogue.electronics import Board
@@ -32,6 +33,18 @@ _REACH = 40.0  # what is farther from a side is no hindrance [mm]
 _HAND = 5.0  # how far beside a board an iron may stand [mm]
 _RULES = ("plug_width", "plug_height", "iron_length")
 _SIDES = ("front", "front left", "left", "rear left", "rear", "rear right", "right", "front right")
+
+
+Face = tuple[float, float, float, float]  # length, width, bottom, top [mm]
+
+
+@dataclass(frozen=True)
+class _Rays:
+    """Rays in a board's own axes, (n, 3) each, and how many there are for each face and side in turn."""
+
+    points: Floats
+    ways: Floats
+    counts: tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -95,24 +108,33 @@ def board_places(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> l
     screwed = [(t, body) for t in fitted(assembly, Board) if t.record.pattern is not None for body in t.bodies]
     width, height, iron = (assembly.catalogue.rule(f"board_stack.{name}_mm").value for name in _RULES)
     around = _around(assembly, prisms, [body for _, body in screwed], iron + _HAND)
-    rays = [_rays(body, height) for _, body in screwed]
+    own = [_own_rays(faces_of(body), height) for _, body in screwed]
     fans = [
-        Fan([p for _, p in others], np.concatenate(points), np.concatenate(ways))
-        for others, (points, ways) in zip(around, rays, strict=True)
+        Fan([p for _, p in others], *_rays(body, rays))
+        for (_, body), others, rays in zip(screwed, around, own, strict=True)
     ]
     made = []
     hits = first_hits_of(fans, _REACH) if fans else []
-    for (board, body), others, (_, ways), (number, far) in zip(screwed, around, rays, hits, strict=True):
-        met = [Clear(d, others[n][0] if n >= 0 else None) for n, d in zip(number.tolist(), far.tolist(), strict=True)]
-        size = _GRID * _GRID
-        under, under_parts, over_parts = (min(met[k * size : (k + 1) * size], key=_gap) for k in range(3))
-        sides = tuple(_sides(ways[3:], met[3 * size :], width))
-        grommets = any("grommet" in i.text for i in board.equipment.items if i.role == board.role)
-        made.append(BoardPlace(board, body, grommets, under, under_parts, over_parts, sides, tuple(others)))
+    for (board, body), others, rays, fan, hit in zip(screwed, around, own, fans, hits, strict=True):
+        nearest = hit[1][: 3 * _GRID**2].reshape(3, -1).argmin(axis=1) + _GRID**2 * np.arange(3)
+        under, under_parts, over_parts = (_clear(others, hit, int(k)) for k in nearest)
+        sides = _sides(fan.ways, hit[1], rays.counts[3:], width)
+        made.append(
+            BoardPlace(
+                board,
+                body,
+                any("grommet" in i.text for i in board.equipment.items if i.role == board.role),
+                under,
+                under_parts,
+                over_parts,
+                tuple(Side(name, _clear(others, hit, k)) for name, k in sides),
+                tuple(others),
+            )
+        )
     return made
 
 
-def faces_of(body: Body) -> tuple[tuple[float, float, float, float], ...]:
+def faces_of(body: Body) -> tuple[Face, Face, Face]:
     """Return length, width, bottom and top of the bare board, of the parts under it, and of those on it [mm]."""
     boxes = []
     for solid in body.solids:
@@ -122,6 +144,12 @@ def faces_of(body: Body) -> tuple[tuple[float, float, float, float], ...]:
     below = next((b for b in boxes[1:] if b[2] < bare[2]), bare)
     above = next((b for b in boxes[1:] if b[3] > bare[3]), bare)
     return bare, below, above
+
+
+def _clear(others: Sequence[tuple[Body, Prism]], hit: tuple[Ints, Floats], ray: int) -> Clear:
+    """Return what a ray meets."""
+    number = int(hit[0][ray])
+    return Clear(float(hit[1][ray]), others[number][0] if number >= 0 else None)
 
 
 def _around(
@@ -137,51 +165,40 @@ def _around(
     return found
 
 
-def _rays(body: Body, height: float) -> tuple[list[Floats], list[Floats]]:
-    """Return where rays begin and where they go: even grids down from two faces and up from one, then the sides."""
-    bare, below, above = faces_of(body)
+def _rays(body: Body, fan: _Rays) -> tuple[Floats, Floats]:
+    """Return where rays begin and where they go, in the frame, (n, 3) each."""
+    origin, axes = axes_of(body.frame)
+    return origin + fan.points @ axes, fan.ways @ axes
+
+
+@lru_cache(maxsize=64)  # copies of a board share one, wherever they stand
+def _own_rays(faces: tuple[Face, Face, Face], over_board: float) -> _Rays:
+    """Return the rays of a board in its own axes: even grids down from two faces and up from one, then the sides."""
+    bare, below, above = faces
     points, ways = [], []
-    for box, level, sign in ((bare, bare[2], -1.0), (below, below[2], -1.0), (above, above[3], 1.0)):
-        u, v = np.meshgrid(_SPREAD * box[0], _SPREAD * box[1])
-        points.append(_points(body, u.ravel(), v.ravel(), level))
-        ways.append(np.tile(sign * np.array(body.frame.n), (u.size, 1)))
-    sides = _side_rays(body, bare, height)
-    return points + sides[0], ways + sides[1]
-
-
-def _side_rays(
-    body: Body, bare: tuple[float, float, float, float], over_board: float
-) -> tuple[list[Floats], list[Floats]]:
-    """Return points along the four sides of a board, at the height of a plug, and the ways they look."""
-    length, width = bare[0] / 2, bare[1] / 2
+    for face, level, sign in ((bare, bare[2], -1.0), (below, below[2], -1.0), (above, above[3], 1.0)):
+        u, v = (grid.ravel() for grid in np.meshgrid(_SPREAD * face[0], _SPREAD * face[1]))
+        points.append(np.stack([u, v, np.full(u.size, level)], axis=1))
+        ways.append(np.tile((0.0, 0.0, sign), (u.size, 1)))
     height = bare[3] + over_board
-    points, ways = [], []
     for turn in range(4):
         cos, sin = round(math.cos(turn * math.pi / 2)), round(math.sin(turn * math.pi / 2))
-        reach, half = (length, width) if turn % 2 == 0 else (width, length)
+        reach, half = (bare[0] / 2, bare[1] / 2) if turn % 2 == 0 else (bare[1] / 2, bare[0] / 2)
         across = np.arange(-half + 1.0, half - 1.0 + 1e-9, _PLUG_STEP)
-        points.append(_points(body, cos * reach - sin * across, sin * reach + cos * across, height))
-        ways.append(np.tile(np.array(body.frame.u) * cos + np.array(body.frame.v) * sin, (len(across), 1)))
-    return points, ways
+        flat = (cos * reach - sin * across, sin * reach + cos * across, np.full(len(across), height))
+        points.append(np.stack(flat, axis=1))
+        ways.append(np.tile((float(cos), float(sin), 0.0), (len(across), 1)))
+    return _Rays(np.concatenate(points), np.concatenate(ways), tuple(len(way) for way in ways))
 
 
-def _sides(ways: Sequence[Floats], rows: Sequence[Clear], width: float) -> Iterator[Side]:
-    """Yield the four sides with the free distance in front of the clearest width of a plug."""
-    for way in ways:
-        own, rows = rows[: len(way)], rows[len(way) :]
-        count = min(round(width / _PLUG_STEP) + 1, len(own))
-        windows = [min(own[k : k + count], key=_gap) for k in range(len(own) - count + 1)]
-        name = _SIDES[round(math.atan2(way[0, 1], way[0, 0]) / (math.pi / 4)) % 8]
-        yield Side(name, max(windows, key=_gap))
-
-
-def _points(body: Body, u: Floats, v: Floats, height: float) -> Floats:
-    """Return points of a board's own axes in the frame, (n, 3) [mm]."""
-    frame = body.frame
-    origin = np.array(frame.origin) + height * np.array(frame.n)
-    points: Floats = origin + np.outer(u, frame.u) + np.outer(v, frame.v)
-    return points
-
-
-def _gap(clear: Clear) -> float:
-    return clear.gap
+def _sides(ways: Floats, far: Floats, counts: Sequence[int], width: float) -> Iterator[tuple[str, int]]:
+    """Yield of each side how it looks, and which ray is the shortest in front of the clearest width of a plug."""
+    start = len(far) - sum(counts)
+    for size in counts:
+        own = far[start : start + size]
+        count = min(round(width / _PLUG_STEP) + 1, size)
+        windows = np.lib.stride_tricks.sliding_window_view(own, count).argmin(axis=1) + np.arange(size - count + 1)
+        x, y, _ = ways[start].tolist()
+        name = _SIDES[round(math.atan2(y, x) / (math.pi / 4)) % 8]
+        yield name, start + int(windows[own[windows].argmax()])
+        start += size

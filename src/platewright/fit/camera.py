@@ -245,11 +245,9 @@ def headrooms(
             ceiling[k], over[k] = lowest[k], instance.name
         for k in np.nonzero(met & ~above & (highest > floor))[0].tolist():
             floor[k], under[k] = highest[k], instance.name
-    asked = [(record, tilt) for record in records for tilt in tilts]
-    made = [
-        Headroom(t, clear_height(r, t), _known(f), _known(c), u, o)
-        for (r, t), f, c, u, o in zip(asked, floor.tolist(), ceiling.tolist(), under, over, strict=True)
-    ]
+    needed = height * np.cos(a) + depth * np.sin(np.abs(a))
+    rows = zip(a.tolist(), needed.tolist(), floor.tolist(), ceiling.tolist(), under, over, strict=True)
+    made = [Headroom(t, n, _known(f), _known(c), u, o) for t, n, f, c, u, o in rows]
     return [made[k : k + len(tilts)] for k in range(0, len(made), len(tilts))]
 
 

@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
+from platewright.fit.body_prisms import prisms_of_bodies
 from platewright.fit.engaged import Engaged
 from platewright.fit.proximity import common, distance
-from platewright.fit.solids import CHORD, Prism, prisms_of_bodies
+from platewright.fit.solids import CHORD, Prism
 
 __all__ = ["NearPlates", "Overlap", "is_soft", "near_plates", "overlaps", "prisms_of"]
 

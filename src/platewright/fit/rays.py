@@ -19,7 +19,7 @@ from platewright.fit.ray_crossings import between, first_crossing, in_disc
 from platewright.fit.solids import Prism
 from platewright.geometry.curves import Bools, Floats
 
-__all__ = ["Fan", "blocked_share", "directions_about", "first_hits", "first_hits_of", "hit_distances"]
+__all__ = ["Fan", "Ints", "blocked_share", "directions_about", "first_hits", "first_hits_of", "hit_distances"]
 
 _START = 1e-6  # what lies nearer to the origin of a ray is touched, not met [mm]
 _GOLDEN = math.pi * (3 - math.sqrt(5))

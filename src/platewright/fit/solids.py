@@ -6,7 +6,7 @@ another. Sections are prepared once for all copies of a body. Lengths in mm, fra
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import product
@@ -25,7 +25,6 @@ __all__ = [
     "axes_of",
     "boxes_of_round",
     "prism_of",
-    "prisms_of_bodies",
     "prisms_of_body",
     "section_of",
 ]
@@ -256,15 +255,6 @@ def boxes_of_round(prisms: Sequence[Prism]) -> Floats:
     reach = radius * np.sqrt(np.maximum(1.0 - axis**2, 0.0))
     boxes: Floats = np.stack([ends.min(axis=0) - reach, ends.max(axis=0) + reach], axis=1)
     return boxes
-
-
-def prisms_of_bodies(bodies: Iterable[Body]) -> dict[str, tuple[Prism, ...]]:
-    """Return the prisms of bodies by name, with the boxes of the round ones, which are most, found all at once."""
-    made = {body.name: prisms_of_body(body) for body in bodies}
-    if rounds := [p for prisms in made.values() for p in prisms if p.section.radius]:
-        for prism, box in zip(rounds, boxes_of_round(rounds), strict=True):
-            prism.__dict__["box"] = box  # where the cached property keeps it
-    return made
 
 
 def prisms_of_body(body: Body) -> tuple[Prism, ...]:
