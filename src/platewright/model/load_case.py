@@ -22,6 +22,7 @@ class CaseForce(Record):
 
     rotor: Annotated[int, Field(ge=1, le=24)] | None = Field(None, description="number of a rotor: on its motor's seat")
     at_propeller: Flag = Field(False, description="at the height of the rotor's propeller instead of the seat")
+    at_bell: Flag = Field(False, description="at half the height of the rotor's bell instead of the seat")
     column: _Name | None = Field(None, description="a column, shared evenly by its lines, or one line as COLUMN.N")
     equipment: _Name | None = Field(None, description="a carried thing, ID or ID.ROLE, at its centre of gravity")
     place: _Name | None = Field(None, description="a place, or one instance as PLACE.N: shared by its bolts")

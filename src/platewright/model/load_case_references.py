@@ -52,9 +52,12 @@ def _where(load: CaseForce, path: tuple[str | int, ...]) -> Iterator[Reference]:
     if load.at_mm is not None and load.place is None:
         text = "is a point of a place in its part's own axes; name the place, or leave at_mm out."
         yield (*path, "at_mm"), "load.place", text
-    if load.at_propeller and load.rotor is None:
-        text = "is for a load on a rotor; name the rotor, or leave at_propeller out."
-        yield (*path, "at_propeller"), "load.place", text
+    for key in ("at_propeller", "at_bell"):
+        if getattr(load, key) and load.rotor is None:
+            yield (*path, key), "load.place", f"is for a load on a rotor; name the rotor, or leave {key} out."
+    if load.at_propeller and load.at_bell:
+        text = "and at_propeller are two heights; give one of them."
+        yield (*path, "at_bell"), "load.place", text
 
 
 def _equipment(design: Design, load: CaseForce, path: tuple[str | int, ...]) -> Iterator[Reference]:

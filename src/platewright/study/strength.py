@@ -38,7 +38,7 @@ _LIMITS = (
     "first and rank designs; what a craft survives does not follow from them.",
     "Plies are judged 1 mm or more off rims of bolted holes; delamination and crushing under heads are left out.",
     "Screws are judged by tension with the moment that opens the joint, and shear as if friction held nothing; "
-    "shear-out runs to the nearest edge, whichever way the force points; net sections are judged as plies are.",
+    "shear-out runs to the next edge or opening ahead of the force; net sections are judged as plies are.",
     f"A plate that is kept bowed loses {100 * RELAXED[0]:.0f} to {100 * RELAXED[1]:.0f} % of the force of its bow in "
     "months at room temperature, more near the softening temperature of its resin, as in a hot car; then it stays "
     "bent (from memory, no test known).",

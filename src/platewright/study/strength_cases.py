@@ -96,7 +96,7 @@ def _tip_hits(assembly: Assembly, group: Sequence[int]) -> list[LoadCase]:
     )
     found = []
     for name, text, pushes in ways:
-        loads = tuple(CaseForce(rotor=rotor, force_n=size, direction=way) for way, size in pushes)
+        loads = tuple(CaseForce(rotor=rotor, at_bell=True, force_n=size, direction=way) for way, size in pushes)
         found.append(LoadCase(id=f"{name}_{rotor}", text=f"{on}, {text}{also}", answer="energy", loads=loads))
     diameter = _propeller_diameter(assembly)
     if diameter:

@@ -1,10 +1,11 @@
-"""What holes and threads of a frame carry: bearing, shear-out towards the nearest edge, threads that strip.
+"""What holes and threads of a frame carry: bearing, shear-out towards the edge ahead, threads that strip.
 
 A plate between two others takes the force of both its faces at one hole.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 
@@ -13,6 +14,8 @@ from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.screws import ScrewFit
+from platewright.geometry.ahead import N_WAYS, distances_ahead
+from platewright.geometry.loops import Outline
 from platewright.model.catalogue.base import Estimate
 from platewright.structure.failure import PlyStrength
 from platewright.structure.holes import hole_stresses
@@ -29,6 +32,9 @@ Floats = NDArray[np.float64]
 Used = tuple[str, str, Floats]
 """What may fail, how, and how much of it each case uses."""
 
+_PLANES = math.sin(
+    math.radians(60)
+)  # where the shear planes run, by the hole's radius, as `hole_stresses` has them [-]
 _SAME_HOLE = 0.3  # how far a line may be off the hole that it made [mm]
 
 
@@ -65,13 +71,14 @@ def hole_uses(
         if bearing is not None:
             stress = size / (fits[0].thread.d_mm * part.thickness_mm)
             yield f"bearing of {line} in {instance.name}", "bearing", stress / bearing
-        beside = _beside(assembly, joint, item)
-        if beside is not None:
-            diameter, edge = beside
+        hole = _hole(assembly, joint, item)
+        if hole is not None:
             if part.id not in shear:
                 shear[part.id] = _shear_strength(assembly, model, part.id, part.material, level)
-            unit = hole_stresses(1.0, diameter, part.thickness_mm, 2 * edge, edge).shear_out
-            yield f"shear-out of {line} in {instance.name}", "shear-out", size * unit / shear[part.id]
+            outline = assembly.parts[part.id].outline
+            units = np.array(_shear_out(outline, *hole, part.thickness_mm)) / shear[part.id]
+            axes = model.frame.plates[model.plates[instance.name]].axes
+            yield f"shear-out of {line} in {instance.name}", "shear-out", size * _ahead(units, across @ axes[:, :2])
 
 
 def thread_use(assembly: Assembly, fit: ScrewFit, pull: Floats) -> Used | None:
@@ -104,16 +111,29 @@ def _bearing(assembly: Assembly, material: str, level: Level) -> float | None:
     return {"low": low, "typical": found.typical, "high": high}[level]
 
 
-def _beside(assembly: Assembly, joint: Bolted, item: int) -> tuple[float, float] | None:
-    """Return diameter of a hole and the distance from its centre to the nearest edge or opening, any way [mm]."""
+def _hole(assembly: Assembly, joint: Bolted, item: int) -> tuple[float, float, float] | None:
+    """Return centre and diameter of a hole, in the part's axes [mm]; None where no plate is left beside it."""
     instance = joint.line.items[item].instance
     assert instance is not None
     finished = assembly.parts[instance.part.id]
     x, y = instance.in_part(joint.line.a, joint.line.b)
     for hole, beside in zip(finished.holes.holes, finished.plate_beside, strict=True):
         if abs(hole.x - x) < _SAME_HOLE and abs(hole.y - y) < _SAME_HOLE and beside > 0:
-            return hole.diameter, hole.diameter / 2 + beside
+            return hole.x, hole.y, hole.diameter
     return None
+
+
+@lru_cache(maxsize=1024)
+def _shear_out(outline: Outline, x: float, y: float, diameter: float, thickness: float) -> tuple[float, ...]:
+    """Return the shear stress by force, for a force in each direction from +x [1/mm^2]."""
+    edges = distances_ahead(outline, x, y, _PLANES * diameter / 2)
+    return tuple(hole_stresses(1.0, diameter, thickness, 2 * e, e).shear_out if e < np.inf else 0.0 for e in edges)
+
+
+def _ahead(units: Floats, force: Floats) -> Floats:
+    """Return the stress for each force, between those of the two directions beside it, (n_cases,)."""
+    at = np.arctan2(force[:, 1], force[:, 0]) * N_WAYS / (2 * np.pi) % N_WAYS
+    return np.asarray(np.interp(at, np.arange(N_WAYS + 1), np.append(units, units[0])), dtype=float)
 
 
 def _shear_strength(assembly: Assembly, model: FrameModel, part: str, material: str, level: Level) -> float:

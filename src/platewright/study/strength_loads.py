@@ -103,7 +103,9 @@ def _points(assembly: Assembly, model: FrameModel, record: LoadCase, force: Case
     found: list[Point] = []
     if force.rotor is not None:
         point = model.rotor_points.get(force.rotor)
-        found = [] if point is None else [point.at(model.seats[force.rotor]) if force.at_propeller else point]
+        heights = model.seats if force.at_propeller else model.bells if force.at_bell else None
+        if point is not None:
+            found = [point if heights is None else point.at(heights[force.rotor])]
     elif force.column is not None:
         seen: dict[str, Point] = {}
         for (line, _), point in model.line_points.items():

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
+from platewright.assembly.bodies import Cylinder
 from platewright.assembly.instances import Instance
 from platewright.foundation.errors import StructureError
 from platewright.structure.frame import Frame
@@ -45,6 +46,8 @@ class FrameModel:
         Motor seats by rotor.
     seats : mapping of int to (3,) float
         Where thrust acts: the propeller's centre, or the motor's without one [mm].
+    bells : mapping of int to (3,) float
+        Middles of the motors' bells [mm].
     things : mapping of str to Point
         Bodies and carried things by name.
     centres : mapping of str to (3,) float
@@ -63,6 +66,7 @@ class FrameModel:
     line_points: Mapping[tuple[str, str], Point]
     rotor_points: Mapping[int, Point]
     seats: Mapping[int, Floats]
+    bells: Mapping[int, Floats]
     things: Mapping[str, Point]
     centres: Mapping[str, Floats]
     mass: float
@@ -132,6 +136,7 @@ def _made(assembly: Assembly, model: JointModel, cache: PartCache, size_factor: 
         points,
         rotors,
         _seats(assembly, rotors),
+        _bells(assembly, rotors),
         things,
         {i.name: i.centre for i in masses.items},
         sum(i.mass for i in masses.items),
@@ -167,4 +172,18 @@ def _seats(assembly: Assembly, rotors: Mapping[int, Point]) -> dict[int, Floats]
     for rotor, point in rotors.items():
         discs = [b for b in assembly.bodies if b.role == "propeller" and b.name.endswith(f".{rotor}")]
         found[rotor] = np.array(discs[0].frame.origin) if discs else point.position
+    return found
+
+
+def _bells(assembly: Assembly, rotors: Mapping[int, Point]) -> dict[int, Floats]:
+    """Return the middle of each motor's widest solid; the seat where a motor has no body."""
+    found = {}
+    for rotor, point in rotors.items():
+        body = next((b for b in assembly.bodies if b.role == "motor" and b.name.endswith(f".{rotor}")), None)
+        bells = [s for s in body.solids if isinstance(s.shape, Cylinder)] if body is not None else []
+        if body is None or not bells:
+            found[rotor] = point.position
+            continue
+        bell = max(bells, key=lambda s: s.shape.radius if isinstance(s.shape, Cylinder) else 0.0)
+        found[rotor] = np.array(body.frame.point(0.0, 0.0, bell.offset + bell.shape.height / 2))
     return found

@@ -29,6 +29,7 @@ def problems(load: str) -> list[tuple[tuple[str | int, ...], str, str]]:
     "load",
     [
         "rotor = 1, force_n = 5, at_propeller = true",
+        "rotor = 1, force_n = 5, at_bell = true",
         'column = "post.1", force_n = 1, direction = "left"',
         'equipment = "stack.fc", moment_n_mm = [0, 3, 0]',
         'equipment = "camera", force_n = -1, along = [1, 0, 2]',
@@ -52,6 +53,13 @@ def test_a_load_on_one_known_place_is_no_problem(load: str) -> None:
         ('equipment = "stack.gps", force_n = 1', "equipment", "load.place", "unknown role 'gps' of 'stack'"),
         ("rotor = 1, at_mm = [1, 2], force_n = 1", "at_mm", "load.place", "name the place, or leave at_mm out"),
         ('place = "base", at_propeller = true, force_n = 1', "at_propeller", "load.place", "name the rotor"),
+        (
+            'place = "base", at_bell = true, force_n = 1',
+            "at_bell",
+            "load.place",
+            "name the rotor, or leave at_bell out",
+        ),
+        ("rotor = 1, at_bell = true, at_propeller = true, force_n = 1", "at_bell", "load.place", "give one of them"),
         ("rotor = 1", "", "load.force", "no force and no moment"),
         ("rotor = 1, force_n = 1, along = [0, 0, 0]", "along", "load.force", "a vector of some length"),
     ],

@@ -7,6 +7,7 @@ import pytest
 from tests.unit.study.test_strength import quad
 
 from platewright.foundation.errors import StructureError
+from platewright.model.catalogue.power import Motor
 from platewright.model.load_case import CaseForce, LoadCase
 from platewright.study.strength_cases import built_in_cases
 from platewright.study.strength_joints import TYPICAL
@@ -51,6 +52,19 @@ def test_a_force_acts_at_the_place_it_names() -> None:
     seat = model().rotor_points[1].position
     moment = resultant(CaseForce(rotor=1, force_n=1, direction="up"))[3:]
     assert moment == pytest.approx([seat[1], -seat[0], 0])
+
+
+def test_a_level_blow_on_a_bell_acts_above_the_arm() -> None:
+    """Half the height of the bell and half the arm above its mid-plane; from above it acts on the same axis."""
+    seat = model().rotor_points[1].position
+    motor = QUAD.catalogue.find("motor_2207")[0]
+    assert isinstance(motor, Motor)
+    height = float(model().bells[1][2] - seat[2])
+    assert height == pytest.approx(motor.seat_height_mm / 2 + 5.0 / 2)
+    level = resultant(CaseForce(rotor=1, at_bell=True, force_n=1, direction="forward"))
+    assert level[3:] == pytest.approx([0, seat[2] + height, -seat[1]])
+    down = [resultant(CaseForce(rotor=1, at_bell=b, force_n=1, direction="down")) for b in (True, False)]
+    assert down[0] == pytest.approx(down[1])
 
 
 def test_moments_act_as_they_are() -> None:
