@@ -19,6 +19,7 @@ NAMES = (
     "answer_a_buyer",
     "read_a_foreign_drawing",
     "order_a_batch",
+    "plan_a_product_line",
     "plan_orders",
     "solve_one_part",
 )

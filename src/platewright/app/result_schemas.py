@@ -14,6 +14,7 @@ from pydantic import TypeAdapter
 from platewright.shop.plan_records import PlanReport
 from platewright.study.cost_results import CostReport
 from platewright.study.flight_results import FlyResult
+from platewright.study.line_results import LineReport
 from platewright.study.nest_results import NestReport
 from platewright.study.part_results import PartStrength
 from platewright.study.strength_results import FrameStrength
@@ -23,6 +24,7 @@ __all__ = ["RESULTS", "result_schema", "schema_text"]
 RESULTS: dict[str, type] = {
     "cost": CostReport,
     "fly": FlyResult,
+    "line": LineReport,
     "nest": NestReport,
     "part": PartStrength,
     "plan": PlanReport,

@@ -45,6 +45,7 @@ _COMMANDS = {
     "fit-propeller": "Fit a propeller's static coefficients to a thrust-stand table.",
     "fit-motor": "Fit a motor's Kv, resistance and no-load current to a thrust-stand table.",
     "stock": "Keep the stock: items, deliveries, checks, kits, sales, returns, counts.",
+    "line": "Say which parts of several frames are one, which nearly are, and what a merge saves.",
     "plan": "Say what to order today, what stock ties up, and what sharing parts saves.",
     "catalogue": "List, search and show parts with their sources.",
 }
