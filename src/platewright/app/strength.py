@@ -17,6 +17,7 @@ from platewright.io.deformed_glb import deformed_glb
 from platewright.io.drawing.field import field_svg
 from platewright.io.drawing.speeds import speeds_svg
 from platewright.study.strength import frame_strength
+from platewright.study.strength_beliefs import belief_rows
 from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import FrameStrength, StrengthStudy
 from platewright.study.strength_store import StoredParts
@@ -62,7 +63,12 @@ def strength_study(
         If a plate cannot be modelled, or something hangs together by nothing.
     """
     parts = StoredParts((folder or cache_folder()) / "reduced") if kept is None else kept
-    return frame_strength(load(path, records, folder).assembly, thrust_ratio, parts, in_time)
+    assembly = load(path, records, folder).assembly
+    study = frame_strength(assembly, thrust_ratio, parts, in_time)
+    choices, beliefs = belief_rows(assembly, parts)
+    return dataclasses.replace(
+        study, strength=dataclasses.replace(study.strength, screw_choices=choices, beliefs=beliefs)
+    )
 
 
 def strength_json(strength: FrameStrength) -> str:

@@ -7,6 +7,9 @@ from pathlib import Path
 from rich.console import Console
 
 from platewright.app.strength import strength_json, strength_study, write_strength_pictures
+from platewright.app.what_to_change import ChangeStudy, change_json
+from platewright.app.what_to_change import what_to_change as studies
+from platewright.cli.change_tables import change_tables
 from platewright.cli.strength_tables import case_tables, other_tables
 
 __all__ = ["strength"]
@@ -21,6 +24,8 @@ def strength(
     json: bool = False,
     out: Path | None = None,
     catalogue: Path | None = None,
+    what_to_change: bool = False,
+    number: tuple[str, ...] = (),
 ) -> int:
     """Say what breaks first in flight and in each kind of crash, and what vibrates at which rotor speed.
 
@@ -38,7 +43,14 @@ def strength(
         A folder for JSON, contour pictures (SVG, PNG) and deformed shapes (GLB) of each case and mode.
     catalogue
         A folder of your own catalogue records, laid over the shipped ones.
+    what_to_change
+        Move each thickness and parameter a step and say what that does to mass, stiffness, vibration and hits, and what
+        one gram buys; takes a second or two for each, and Ctrl-C shows what was found until then.
+    number
+        With `--what-to-change`, a number to move; may be given several times. All of them unless given.
     """
+    if what_to_change:
+        return _change(frame, catalogue, number, json)
     study = strength_study(frame, catalogue, thrust_ratio, in_time=in_time)
     if out is not None:
         write_strength_pictures(study, out)
@@ -64,3 +76,29 @@ def strength(
     for limit in result.limits:
         console.print(f"- {limit}")
     return 0
+
+
+def _change(frame: Path, catalogue: Path | None, numbers: tuple[str, ...], as_json: bool) -> int:
+    """Show what to change, as far as it gets until it is interrupted."""
+    study: ChangeStudy | None = None
+    status, shown = 0, Console(stderr=True, highlight=False)
+
+    def tell(done: int, count: int, name: str) -> None:
+        waiting.update(f"{done} of {count}: {name}")
+
+    with shown.status("reading") as waiting:
+        try:
+            for found in studies(frame, catalogue, only=numbers, progress=tell):
+                study = found
+        except KeyboardInterrupt:
+            status = 130
+    if study is None:
+        raise KeyboardInterrupt
+    if as_json:
+        print(change_json(study), end="")
+        return status
+    console = Console(highlight=False)
+    console.print(f"[bold]{study.frame}[/bold]: what to change")
+    for piece in change_tables(study):
+        console.print(piece)
+    return status

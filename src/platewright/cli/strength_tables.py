@@ -46,6 +46,14 @@ def other_tables(result: FrameStrength) -> Iterator[Table | str]:
         yield bow_verdict(bow)
     if result.screws:
         yield _screws(result)
+    if result.screw_choices:
+        yield _choices(result)
+    for belief in result.beliefs:
+        band = f"{belief.band[0]:.2f} to {belief.band[1]:.2f}"
+        yield (
+            f"Makers hold that {belief.belief}. On this frame: {belief.verdict}. Compared: {belief.compared}, "
+            f"{belief.value:.2f} ({band} over joints), above {belief.limit:g} it holds. {belief.words}."
+        )
 
 
 def _table(title: str, *names: str) -> Table:
@@ -245,5 +253,26 @@ def _screws(result: FrameStrength) -> Table:
             "-" if row.energy_j is None else f"{row.energy_j:.2f}",
             f"{row.stiffness_n_per_mm:.0f}",
             f"{row.mass_g:.2f}",
+        )
+    return table
+
+
+def _choices(result: FrameStrength) -> Table:
+    table = _table(
+        "The arm screws in other materials: by how many times the load of the first other failure they break",
+        *("material", "tension N", "shear N", "elongation %", "J over one diameter", "N/mm", "times later", "joints"),
+        "breaks first",
+    )
+    for row in result.screw_choices:
+        table.add_row(
+            row.material,
+            f"{row.tension_n:.0f}",
+            f"{row.shear_n:.0f}",
+            "-" if row.elongation_percent is None else f"{row.elongation_percent:.0f}",
+            "-" if row.energy_j is None else f"{row.energy_j:.2f}",
+            f"{row.stiffness_n_per_mm:.0f}",
+            f"{row.times_later:.2f}",
+            f"{row.band[0]:.2f} to {row.band[1]:.2f}",
+            row.breaks_first,
         )
     return table

@@ -23,7 +23,7 @@ from platewright.study.strength_laminates import Level, ply_strengths
 from platewright.study.strength_model import FrameModel
 from platewright.study.strength_mounts import limits_of, mount_uses
 
-__all__ = ["Limit", "judge", "plate_limits"]
+__all__ = ["Limit", "judge", "plate_limits", "screw_of"]
 
 Floats = NDArray[np.float64]
 
@@ -124,7 +124,7 @@ def _joint(assembly: Assembly, joint: Bolted, six: Floats) -> list[Used]:
         ends.append((item, np.linalg.norm(here - (here @ joint.axis)[:, None] * joint.axis, axis=1)))
     found = []
     for item, bending in ends:
-        fit = _screw(assembly, joint, item)
+        fit = screw_of(assembly, joint, item)
         if fit is not None:
             limits, pull = limits_of(fit), tension + bending / joint.radius
             used = screw_uses(limits, pull, shear)
@@ -135,7 +135,8 @@ def _joint(assembly: Assembly, joint: Bolted, six: Floats) -> list[Used]:
     return found
 
 
-def _screw(assembly: Assembly, joint: Bolted, item: int) -> ScrewFit | None:
+def screw_of(assembly: Assembly, joint: Bolted, item: int) -> ScrewFit | None:
+    """Return the screw that clamps a joint; of two that meet in it, the one on the side of an item."""
     fits = [s for s in assembly.screws if s.line.name == joint.line.name]
     through = [s for s in fits if joint.near in s.path and joint.far in s.path]
     return through[0] if through else min(fits, key=lambda s: abs(s.index - item), default=None)

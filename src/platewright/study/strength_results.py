@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from platewright.study.belief_results import Belief, ScrewChoice
 from platewright.study.strength_model import FrameModel
 
 __all__ = [
@@ -242,6 +243,8 @@ class FrameStrength:
     bows: tuple[BowRow, ...]
     screws: tuple[ScrewMaterialRow, ...]
     limits: tuple[str, ...]
+    screw_choices: tuple[ScrewChoice, ...] = ()
+    beliefs: tuple[Belief, ...] = ()
 
 
 @dataclass(frozen=True)
