@@ -146,7 +146,9 @@ def _sums(report: PlanReport) -> list[str]:
         "There: usable, unchecked, to come, and in unsold kits. Lead and lasts are days; at: order from there on."
     )
     if report.weeks_of_sales < 8:
-        lines.append(f"Weeks of sales: {report.weeks_of_sales}; spreads are taken as chance (Poisson) until there are 8.")
+        lines.append(
+            f"Weeks of sales: {report.weeks_of_sales}; spreads are taken as chance (Poisson) until there are 8."
+        )
     if any(r.lead_time_source == "assumed" and r.demand_per_day for r in report.items):
         lines.append("A lead time with ? is assumed: say it with `platewright stock supplier`.")
     if report.unpriced:
