@@ -92,7 +92,8 @@ class DiscField:
         self._is_pin = self._upright & (self._radius > 0)
         self._origin = np.array([p.origin for p in self._solids]).reshape(-1, 3)
         of_line = {line.name: line.rotor for line in assembly.lines}
-        self._rotors = [(of_line.get(b.line), rotor_of(b)) for b in self.bodies]
+        rotors = [(of_line.get(b.line), rotor_of(b)) for b in self.bodies]
+        self._rotors = np.array([[-1 if r is None else r for r in row] for row in rotors]).reshape(-1, 2)
         self._middles = list(dict.fromkeys(d.middle for d in discs))
         self._aside: dict[int, dict[tuple[float, float, float], _Aside]] = {}
         self._level: dict[tuple[int, tuple[float, float, float]], Callable[[float, float], float]] = {}
@@ -109,7 +110,9 @@ class DiscField:
 
     def strangers(self, disc: Room, least: Floats) -> list[int]:
         """Return numbers of the solids that do not belong to a disc's own rotor, the nearest first."""
-        return [n for n in np.argsort(least, kind="stable").tolist() if disc.rotor not in self._rotors[n]]
+        order = np.argsort(least, kind="stable")
+        strangers: list[int] = order[(self._rotors[order] != disc.rotor).all(axis=1)].tolist()
+        return strangers
 
     def gap(self, disc: Room, n: int, known: float) -> float:
         """Return the distance from a disc's room to a solid; any value from `known` on if it is surely greater [mm]."""

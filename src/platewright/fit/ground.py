@@ -23,6 +23,7 @@ __all__ = ["Stand", "Strike", "Support", "first_strike", "stand_on", "up_vector"
 _AZIMUTHS: Floats = np.linspace(0.0, 2 * math.pi, 24, endpoint=False)
 _STEP = math.radians(5)
 _STEEPEST = math.radians(85)
+_UPRIGHT = 1 - 1e-12  # cosine from which a prism stands upright [-]
 _NEARLY = 0.05  # what is so little higher touches as well [mm]
 
 
@@ -62,20 +63,20 @@ class Strike:
 
 
 class Support:
-    """The lowest points of all bodies but propellers in any direction.
+    """The lowest points of all bodies but propellers on ground that is tilted by less than a right angle.
 
-    Round prisms are exact; of others the corners of their chords count.
+    Round prisms are exact; of others the corners of their chords count. What stands upright touches with its lower end.
     """
 
     def __init__(self, assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> None:
         solids = [(body, p) for body in assembly.bodies if body.role != "propeller" for p in prisms[body.name]]
-        pins = [(b, p, end) for b, p in solids if p.section.radius for end in (p.low, p.high)]
+        pins = [(b, p, end) for b, p in solids if p.section.radius for end in _ends(p)]
         others = [(b, p) for b, p in solids if not p.section.radius]
         self._bodies: list[Body] = [b for b, _, _ in pins]
         self._centre = np.array([p.origin + end * p.axes[2] for _, p, end in pins]).reshape(-1, 3)
         self._axis = np.array([p.axes[2] for _, p, _ in pins]).reshape(-1, 3)
         self._radius = np.array([p.section.radius for _, p, _ in pins])
-        corners = [p.hull for _, p in others]
+        corners = [p.hull_at(_ends(p)) for _, p in others]
         for (body, _), points in zip(others, corners, strict=True):
             self._bodies += [body] * len(points)
         self._corner = np.concatenate(corners) if corners else np.zeros((0, 3))
@@ -154,6 +155,14 @@ def first_strike(support: Support, discs: Sequence[Disc]) -> Strike | None:
             lowest = _disc_heights(discs, up_vector(high, float(_AZIMUTHS[k]))[None])[0]
             return Strike(float(high), float(_AZIMUTHS[k]), discs[int(lowest.argmin())])
     return None
+
+
+def _ends(prism: Prism) -> tuple[float, ...]:
+    """Return the heights along a prism's axis at which it can touch: its lower end where it stands upright [mm]."""
+    upward = float(prism.axes[2, 2])
+    if abs(upward) <= _UPRIGHT:
+        return prism.low, prism.high
+    return (prism.low if upward > 0 else prism.high,)
 
 
 def _clearances(support: Support, discs: Sequence[Disc], tilt: float, sides: Floats = _AZIMUTHS) -> Floats:

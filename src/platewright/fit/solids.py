@@ -184,12 +184,11 @@ class Prism:
     @cached_property
     def corners(self) -> Floats:
         """Corners of the prism over the chords, lower ones first, (2 n, 3) [mm]."""
-        return self._world(self.section.corners)
+        return self._world(self.section.corners, (self.low, self.high))
 
-    @property
-    def hull(self) -> Floats:
-        """Corners of the prism's convex hull, (2 n, 3) [mm]."""
-        return self._world(self.section.hull)
+    def hull_at(self, heights: Sequence[float]) -> Floats:
+        """Return corners of the section's convex hull at some heights along the axis, (n_heights n, 3) [mm]."""
+        return self._world(self.section.hull, heights)
 
     def edges_near(self, box: Floats, within: float = 0.0, probing: bool = False) -> tuple[Floats, Floats]:
         """Return start and end of the edges that may come as near as `within` [mm] to a box, (n, 3) each [mm].
@@ -210,7 +209,7 @@ class Prism:
         start, end = self.section.chords
         near = (np.minimum(start.real, end.real) <= high.real) & (np.maximum(start.real, end.real) >= low.real)
         near &= (np.minimum(start.imag, end.imag) <= high.imag) & (np.maximum(start.imag, end.imag) >= low.imag)
-        ends = [self._world(points[near]) for points in (start, end)]
+        ends = [self._world(points[near], (self.low, self.high)) for points in (start, end)]
         n = int(near.sum())
         rows = [[ends[0], ends[0][:n]], [ends[1], ends[0][n:]]]
         if probing:
@@ -242,9 +241,9 @@ class Prism:
         place: Floats = self.origin + np.array([flat.real, flat.imag, height]) @ self.axes
         return place
 
-    def _world(self, flat: Points) -> Floats:
+    def _world(self, flat: Points, heights: Sequence[float]) -> Floats:
         base = self.origin + flat.real[:, None] * self.axes[0] + flat.imag[:, None] * self.axes[1]
-        return np.concatenate([base + self.low * self.axes[2], base + self.high * self.axes[2]])
+        return np.concatenate([base + height * self.axes[2] for height in heights])
 
 
 def boxes_of_round(prisms: Sequence[Prism]) -> Floats:
