@@ -20,6 +20,7 @@ from typing import Any
 
 import numpy as np
 
+from impact_cases import IMPACT
 from platewright.assembly.screws import length_tolerance
 from platewright.assembly.torque import bearing_area, permitted_preload, tightening_torque
 from platewright.foundation.units import NM_PER_NMM
@@ -360,6 +361,7 @@ _SHAPES: dict[str, Callable[..., Outline]] = {
 QUANTITIES: dict[str, Callable[..., float]] = {
     "acceptance": _acceptance,
     **ROTORS,
+    **IMPACT,
     **SHOP,
     **STRUCTURE,
     "button_load": _button_load,
