@@ -76,9 +76,9 @@ def what_to_change(
         raise RequestError(msg)
     study = ChangeStudy(loaded.assembly.design.frame.name, now, other, [], list(wanted))
     yield study
-    tried: PartCache = ChainMap({}, kept)  # what is tried is not worth a file
     for n, name in enumerate(wanted):
         tell(n, len(wanted), name)
+        tried: PartCache = ChainMap({}, kept)  # what is tried is not worth a file, nor memory for longer
         study.rows.append(_row(loaded, name, numbers[name], study, tried))
         study.left.remove(name)
         yield study
