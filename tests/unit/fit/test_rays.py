@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from platewright.assembly.bodies import Box, Cylinder, Frame3, Hexagon, Plate
-from platewright.fit.rays import blocked_share, directions_about, first_hits
+from platewright.fit.rays import Fan, blocked_share, directions_about, first_hits, first_hits_of
 from platewright.fit.solids import Prism, prism_of
 from platewright.geometry.loops import Circle, Outline
 from platewright.geometry.shapes import rectangle_loop
@@ -73,3 +73,14 @@ def test_directions_are_unit_vectors_within_their_cone() -> None:
     cone = directions_about((1, 2, -2), 0.5, 500)
     assert np.linalg.norm(cone, axis=1) == pytest.approx(1)
     assert float((cone @ np.array([1, 2, -2]) / 3).min()) >= math.cos(0.5)
+
+
+def test_fans_cast_together_meet_only_what_is_theirs() -> None:
+    near, far = (prism_of(Box(2, 10, 10), Frame3((x, 0, -5))) for x in (11, 21))
+    fans = [
+        Fan([far], np.zeros(3), AHEAD),
+        Fan([far, near], np.array([[5.0, 0.0, 0.0]]), AHEAD),
+        Fan([], AHEAD[0], AHEAD),
+    ]
+    rows = [(number.tolist(), distance.tolist()) for number, distance in first_hits_of(fans)]
+    assert rows == [([0], [20.0]), ([1], [5.0]), ([-1], [math.inf])]
