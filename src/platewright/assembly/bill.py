@@ -15,7 +15,7 @@ from platewright.model.catalogue.fasteners import Nut, Screw
 from platewright.model.catalogue.power import PropellerNut
 from platewright.model.stack import ItemKind
 
-__all__ = ["BillLine", "Tool", "bill_of_materials", "grommet_lines", "tools_needed"]
+__all__ = ["BillLine", "Tool", "bill_of_materials", "grommet_lines", "hardware_name", "tools_needed"]
 
 HARDWARE = (ItemKind.SCREW, ItemKind.NUT, ItemKind.WASHER, ItemKind.STANDOFF, ItemKind.SPACER)
 
@@ -119,6 +119,20 @@ def grommet_lines(assembly: Assembly) -> tuple[BillLine, ...]:
     )
 
 
+def hardware_name(item: Item, length: float) -> str:
+    """Return what a piece of hardware is called in lists, with its length where it has one [mm]."""
+    word = item.word
+    size = f"{word.size}x{length:g}" if length else word.size
+    extra = " studded" if word.studded else ""
+    words = [
+        word.kind.value,
+        size,
+        word.style if word.kind is not ItemKind.WASHER or word.style != "plain" else "",
+        word.grade,
+    ]
+    return " ".join(filter(None, words)) + extra
+
+
 def _parts(assembly: Assembly) -> list[BillLine]:
     made = []
     for finished in assembly.parts.values():
@@ -139,7 +153,7 @@ def _hardware(assembly: Assembly) -> list[BillLine]:
                 continue
             screw = screws.get((line.name, n))
             length = screw.length if screw is not None else item.word.length_mm or 0.0
-            key = (HARDWARE.index(item.word.kind), item.word.size, length, _name(item, length))
+            key = (HARDWARE.index(item.word.kind), item.word.size, length, hardware_name(item, length))
             where = groups.setdefault(key, {})
             where[line.owner] = where.get(line.owner, 0) + 1
             full = "fully threaded" if screw is not None and screw.full_thread else ""
@@ -157,19 +171,6 @@ def _hardware(assembly: Assembly) -> list[BillLine]:
         )
         for key, where in sorted(groups.items())
     ]
-
-
-def _name(item: Item, length: float) -> str:
-    word = item.word
-    size = f"{word.size}x{length:g}" if length else word.size
-    extra = " studded" if word.studded else ""
-    words = [
-        word.kind.value,
-        size,
-        word.style if word.kind is not ItemKind.WASHER or word.style != "plain" else "",
-        word.grade,
-    ]
-    return " ".join(filter(None, words)) + extra
 
 
 def _standard(records: Iterable[Record]) -> str:

@@ -40,6 +40,7 @@ _COMMANDS = {
     "order": "Write the package for a supplier: cut files by thickness, drawings, order, page for the cutter.",
     "revise": "Freeze a design as its next revision, with why and what changed; list the revisions.",
     "breakages": "Say what broken parts tell: rates by revision and lot, lives, where they break.",
+    "pack": "Pack a kit: bags by step of assembly, packing list, labels, parcel, customs line.",
     "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
     "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",
     "fit-propeller": "Fit a propeller's static coefficients to a thrust-stand table.",

@@ -18,8 +18,8 @@ from platewright.model.shop import ShopFile, shop_problems
 __all__ = ["find_shop_file", "read_shop_file"]
 
 _NAMES = ("shop.toml", "shop/shop.toml")
-_TABLES = ("machine", "labour")
-_LISTS = ("cutter", "sheet", "offcut", "hardware", "packing", "kit")
+_TABLES = ("machine", "labour", "customs")
+_LISTS = ("cutter", "sheet", "offcut", "hardware", "packing", "kit", "carton", "carrier")
 
 
 def read_shop_file(path: FilePath, catalogue: Catalogue) -> ShopFile:

@@ -14,7 +14,10 @@ from pydantic import Field
 from platewright.model.base import Flag, Number, Point, Record, Thickness
 
 __all__ = [
+    "Carrier",
+    "Carton",
     "Clamp",
+    "Customs",
     "HardwarePrice",
     "KitPrice",
     "Labour",
@@ -22,6 +25,7 @@ __all__ = [
     "Offcut",
     "Packing",
     "PriceBreak",
+    "Rate",
     "ShopCutter",
     "ShopFile",
     "ShopSheet",
@@ -35,6 +39,8 @@ _SheetLength = Annotated[Number, Field(ge=20, le=3000)]
 _Small = Annotated[Number, Field(ge=0, le=100)]
 _Percent = Annotated[Number, Field(ge=0, le=95)]
 _Minutes = Annotated[Number, Field(ge=0, le=600)]
+_Side = Annotated[Number, Field(gt=0, le=2000)]
+_Sides = tuple[_Side, _Side, _Side]
 _Name = Annotated[str, Field(min_length=1, max_length=60)]
 Report = tuple[tuple[str | int, ...], str, str]
 
@@ -141,6 +147,43 @@ class Packing(Record):
     price: Money = Field(description="of one piece")
 
 
+class Carton(Record):
+    """A box or envelope that kits are sent in."""
+
+    name: _Name = Field(description="what it is")
+    inner_mm: _Sides = Field(description="length, width and height inside")
+    outer_mm: _Sides = Field(description="length, width and height outside, as a carrier measures it")
+    mass_g: Annotated[Number, Field(ge=0, le=20_000)] = Field(description="empty, with its padding")
+
+
+class Rate(Record):
+    """What a parcel up to a mass costs."""
+
+    up_to_kg: Annotated[Number, Field(gt=0, le=1000)] = Field(description="billed mass, at most")
+    price: Money = Field(description="of one parcel")
+
+
+class Carrier(Record):
+    """Who carries parcels, and how they are billed."""
+
+    name: _Name = Field(description="what you call it")
+    divisor_cm3_per_kg: Annotated[Number, Field(gt=0, le=20_000)] | None = Field(
+        None, description="cubic centimetres that are billed as a kilogram; none where only mass counts"
+    )
+    step_kg: Annotated[Number, Field(gt=0, le=10)] = Field(0.1, description="billed mass is rounded up to this")
+    rates: tuple[Rate, ...] = Field((), description="prices by billed mass, lightest first")
+
+
+class Customs(Record):
+    """Your customs line; which heading is right is for you and your customs office to say."""
+
+    hs_heading: Annotated[str, Field(pattern=r"^\d{4}(\.?\d{2}){0,3}$")] = Field(
+        description="heading of the Harmonized System, 4 to 10 digits"
+    )
+    description: Annotated[str, Field(min_length=1, max_length=120)] = Field(description="of the goods, in plain words")
+    origin: Annotated[str, Field(pattern=r"^[A-Z]{2}$")] = Field(description="country of origin, ISO 3166, such as DE")
+
+
 class KitPrice(Record):
     """What a kit of one frame is sold for."""
 
@@ -170,6 +213,12 @@ class ShopFile(Record):
     hardware: tuple[HardwarePrice, ...] = Field((), description="prices of screws and the like, the first that fits")
     packing: tuple[Packing, ...] = Field((), description="bags, cards, boxes")
     kit: tuple[KitPrice, ...] = Field((), description="prices of kits")
+    bags: Annotated[int, Field(ge=1, le=50)] | None = Field(
+        None, description="hardware bags of a kit, at most; one for each step of assembly where left out"
+    )
+    carton: tuple[Carton, ...] = Field((), description="what kits are sent in")
+    carrier: tuple[Carrier, ...] = Field((), description="who carries them")
+    customs: Customs | None = Field(None, description="the customs line of a kit")
 
 
 def price_at(breaks: tuple[PriceBreak, ...], quantity: int) -> Decimal:
@@ -192,6 +241,15 @@ def shop_problems(file: ShopFile) -> Iterator[Report]:
             if steps != sorted(set(steps)):
                 text = f"must list larger and larger quantities (got {', '.join(map(str, steps))}); put them in order."
                 yield (kind, n, "prices"), "shop.prices", text
+    for n, carrier in enumerate(file.carrier):
+        limits = [rate.up_to_kg for rate in carrier.rates]
+        if limits != sorted(set(limits)):
+            text = f"must list larger and larger masses (got {', '.join(f'{x:g}' for x in limits)}); put them in order."
+            yield ("carrier", n, "rates"), "shop.prices", text
+    for n, carton in enumerate(file.carton):
+        if any(inside > outside for inside, outside in zip(carton.inner_mm, carton.outer_mm, strict=True)):
+            text = "must be at most outer_mm along each side; give both in the same order."
+            yield ("carton", n, "inner_mm"), "value.range", text
     for kind in ("cutter", "offcut"):
         ids = [record.id for record in getattr(file, kind)]
         for n, name in enumerate(ids):
