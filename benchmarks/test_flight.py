@@ -17,6 +17,7 @@ from platewright.rotor.wake import disc_inflow
 from platewright.study.flight import fly_frame
 from platewright.study.flight_model import flight_model
 from platewright.study.flight_runs import flight_runs
+from platewright.study.handling import handling_report
 from platewright.study.powertrain import frame_powertrain
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -46,3 +47,13 @@ def test_trims_by_speeds(benchmark: Callable[..., object], frames: dict[int, Ass
 
 def test_one_pair_at_one_skew(benchmark: Callable[..., object]) -> None:
     assert benchmark(disc_inflow, 2.6, 0.0, -0.1, 1.2)
+
+
+@pytest.mark.parametrize("rotors", [4, 6, 8])
+@pytest.mark.parametrize("in_time", [False, True], ids=["control", "in time"])
+def test_handling(benchmark: Callable[..., object], frames: dict[int, Assembly], rotors: int, *, in_time: bool) -> None:
+    """Control and both sides of the battery; then three steps and a dive in time as well."""
+    power, model = frame_powertrain(frames[rotors]), flight_model(frames[rotors])
+    assert power is not None
+    assert model is not None
+    assert benchmark(handling_report, frames[rotors], power, model, in_time=in_time)

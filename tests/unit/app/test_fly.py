@@ -102,7 +102,7 @@ def test_a_frame_that_cannot_hover_says_so(tmp_path, capsys):
 
 def test_pictures_are_written_whole_and_the_same_each_time(tmp_path):
     names = write_flight(flown(), tmp_path / "out")
-    pictures = {"authority", "download", "power", "stance", "wakes"}
+    pictures = {"authority", "control", "download", "power", "stance", "wakes"}
     assert set(names) == {f"{p}.{e}" for p in pictures for e in ("svg", "png")} | {"fly.json", "manifest.json"}
     first = {n: (tmp_path / "out" / n).read_bytes() for n in names}
     write_flight(flown(), tmp_path / "out")
