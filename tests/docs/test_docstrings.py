@@ -60,6 +60,7 @@ UNITS = {
     "rad/s/V",
     "rad/s^2",
     "rpm",
+    "rpm/V",
     "s",
     "t",
     "t mm^2",
