@@ -44,6 +44,7 @@ from rotor_cases import ROTORS
 from shop_cases import SHOP
 from structure_cases import STRUCTURE
 from thrust_stand_pairs import section as pair_section
+from vibration_cases import VIBRATION
 
 __all__ = ["Case", "all_cases", "page_text"]
 
@@ -362,6 +363,7 @@ QUANTITIES: dict[str, Callable[..., float]] = {
     "acceptance": _acceptance,
     **ROTORS,
     **IMPACT,
+    **VIBRATION,
     **SHOP,
     **STRUCTURE,
     "button_load": _button_load,
