@@ -46,7 +46,7 @@ LIMITS = (
     "The battery on the other side keeps its place in plan; what stands in its way there is not looked at.",
 )
 _HIGH = 0.9  # of full thrust
-_STEP_TIMES, _STEP_PARTS, _DIVE_PARTS = 18.0, 12.0, 2.5  # duration in lags, states per lag
+_STEP_TIMES, _STEP_PARTS, _DIVE_PARTS = 15.0, 12.0, 2.0  # duration in lags, states per lag
 _SPEED = 20.0  # m/s
 _PERCENT, _MS = 100.0, 1000.0
 _BALANCED = 1e-3  # of the weight, and of it at the greatest lever

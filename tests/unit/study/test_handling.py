@@ -61,7 +61,7 @@ def test_the_most_about_pitch_is_half_of_the_rotors_at_each_limit():
 
 
 def test_hover_leaves_what_rotors_can_be_slowed_down_by():
-    """A rotor's slack is shared by roll and by the yaw moment that keeps the product of inertia from yawing the frame."""
+    """A rotor's slack is shared by roll and the yaw moment that keeps the product of inertia from yawing the frame."""
     model = handling_model(*parts())
     craft, drive = model.craft, model.drive
     slack = craft.mass * craft.gravity / 4 - model.low
