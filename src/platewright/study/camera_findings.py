@@ -6,16 +6,8 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from platewright.assembly.assemble import Assembly
-from platewright.fit.camera import (
-    CameraRoom,
-    Headroom,
-    Underside,
-    camera_rooms,
-    headrooms,
-    in_the_way,
-    in_their_planes,
-    largest_tilt,
-)
+from platewright.fit.camera import CameraRoom, camera_rooms, in_the_way
+from platewright.fit.headroom import Headroom, Underside, headrooms, in_their_planes, largest_tilt
 from platewright.fit.interference import prisms_of
 from platewright.fit.solids import Prism
 from platewright.fit.view import Seen, eyes_of, seen_by

@@ -8,7 +8,8 @@ import pytest
 
 from frames import assembled, column, equipment, part, place, plate
 from platewright.assembly.assemble import Assembly
-from platewright.fit.camera import CameraRoom, camera_rooms, clear_height, headroom, in_the_way, largest_tilt
+from platewright.fit.camera import CameraRoom, camera_rooms, in_the_way
+from platewright.fit.headroom import clear_height, headroom, largest_tilt
 from platewright.fit.interference import prisms_of
 from platewright.model.catalogue.electronics import Camera
 
