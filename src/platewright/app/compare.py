@@ -13,14 +13,17 @@ from pydantic import TypeAdapter
 
 from platewright.app.load import load
 from platewright.app.show import write_picture
+from platewright.app.workspace import cache_folder
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import OutputError, RequestError
 from platewright.io.design_file import read_tree
 from platewright.io.drawing.difference import difference_svg
-from platewright.study.check import check_assembly, with_flight
+from platewright.study.check import check_assembly, with_flight, with_strength
 from platewright.study.compare import compare_frames, outline_difference
 from platewright.study.compare_results import Comparison
 from platewright.study.results import CheckResult
+from platewright.study.strength_parts import PartCache
+from platewright.study.strength_store import StoredParts
 
 __all__ = ["Compared", "compare", "compare_json", "compared_designs", "parent_of", "write_differences"]
 
@@ -36,7 +39,9 @@ class Compared:
     comparison: Comparison
 
 
-def compare(first: Path, second: Path | None = None, records: Path | None = None) -> Compared:
+def compare(
+    first: Path, second: Path | None = None, records: Path | None = None, cache: Path | None = None
+) -> Compared:
     """Compare two design files; one alone is a variant and is compared with its parent.
 
     Parameters
@@ -45,6 +50,8 @@ def compare(first: Path, second: Path | None = None, records: Path | None = None
         The design files. Without a second one, the first is the variant, and the second of the comparison.
     records : Path or None
         A folder of the user's own catalogue records.
+    cache : Path or None
+        Folder of outlines and reduced parts; the user's cache folder when None.
 
     Raises
     ------
@@ -55,12 +62,22 @@ def compare(first: Path, second: Path | None = None, records: Path | None = None
     """
     if second is None:
         first, second = parent_of(first), first
-    return compared_designs(load(first, records).assembly, load(second, records).assembly)
+    kept = StoredParts((cache or cache_folder()) / "reduced")
+    one, other = (load(path, records, cache).assembly for path in (first, second))
+    return compared_designs(one, other, kept)
 
 
-def compared_designs(first: Assembly, second: Assembly) -> Compared:
-    """Compare two assembled designs, both checked."""
-    return Compared(first, second, compare_frames(first, _checked(first), second, _checked(second)))
+def compared_designs(first: Assembly, second: Assembly, kept: PartCache | None = None) -> Compared:
+    """Compare two assembled designs, both checked.
+
+    Parameters
+    ----------
+    first, second : Assembly
+        From `assemble`.
+    kept : mutable mapping or None
+        Keeps reduced parts; strength is left out when None.
+    """
+    return Compared(first, second, compare_frames(first, _checked(first, kept), second, _checked(second, kept)))
 
 
 def parent_of(path: Path) -> Path:
@@ -80,7 +97,7 @@ def parent_of(path: Path) -> Path:
 def compare_json(compared: Compared) -> str:
     """Return a comparison as JSON, differences of numbers included."""
     data: dict[str, Any] = _ADAPTER.dump_python(compared.comparison, mode="json")
-    for name in ("parameters", "numbers", "hardware", "service", "hovering", "flying", "handling"):
+    for name in ("parameters", "numbers", "hardware", "service", "hovering", "flying", "handling", "strength"):
         for change, row in zip(getattr(compared.comparison, name), data[name], strict=True):
             row["difference"] = change.difference
     for name in ("findings_gone", "findings_new"):
@@ -122,5 +139,6 @@ def _frame(values: Mapping[str, Any]) -> Mapping[str, Any]:
     return frame if isinstance(frame, dict) else {}
 
 
-def _checked(assembly: Assembly) -> CheckResult:
-    return with_flight(check_assembly(assembly), assembly, in_time=True)
+def _checked(assembly: Assembly, kept: PartCache | None) -> CheckResult:
+    checked = with_flight(check_assembly(assembly), assembly, in_time=True)
+    return checked if kept is None else with_strength(checked, assembly, kept)

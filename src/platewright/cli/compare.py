@@ -70,6 +70,12 @@ def _print(c: Comparison, console: Console) -> None:
     _changes(console, "Hover and full throttle", c.hovering, c)
     _changes(console, "In the air", c.flying, c)
     _changes(console, "Handling", c.handling, c)
+    _changes(console, "Strength and vibration", c.strength, c)
+    if c.strength_words:
+        table = _table("What fails, what shakes", "what", c.first, c.second)
+        for row in c.strength_words:
+            table.add_row(row.what, row.first or "none", row.second or "none")
+        console.print(table)
 
 
 def _table(title: str, *names: str) -> Table:

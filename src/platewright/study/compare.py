@@ -17,6 +17,7 @@ from platewright.geometry.isometry import Isometry
 from platewright.geometry.loops import Outline, outline_area, to_shapely
 from platewright.study.compare_flight import flight_changes, handling_changes, hover_changes
 from platewright.study.compare_results import Change, Comparison, HoleChange, PartRow, TextRow
+from platewright.study.compare_strength import strength_changes, strength_words
 from platewright.study.identity import identity_of, same_part
 from platewright.study.results import CheckResult, StackUp
 
@@ -55,6 +56,8 @@ def compare_frames(
         tuple(hover_changes(first_check.hover, second_check.hover)),
         tuple(flight_changes(first_check.flight, second_check.flight)),
         tuple(handling_changes(*(c.flight.handling if c.flight else None for c in (first_check, second_check)))),
+        tuple(strength_changes(first_check.strength, second_check.strength)),
+        tuple(strength_words(first_check.strength, second_check.strength)),
     )
 
 

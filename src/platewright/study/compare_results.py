@@ -67,7 +67,7 @@ class TextRow:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Two frames side by side; lists hold only what differs, but for `parts`, `numbers` and the last three."""
+    """Two frames side by side; lists hold only what differs, but for `parts`, `numbers` and the last five."""
 
     first: str
     second: str
@@ -83,3 +83,5 @@ class Comparison:
     hovering: tuple[Change, ...]
     flying: tuple[Change, ...]
     handling: tuple[Change, ...]
+    strength: tuple[Change, ...]
+    strength_words: tuple[TextRow, ...]
