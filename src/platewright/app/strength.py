@@ -13,7 +13,7 @@ from platewright.app.load import load
 from platewright.app.show import write_picture
 from platewright.app.workspace import cache_folder
 from platewright.foundation.errors import OutputError
-from platewright.io.deformed_glb import deformed_glb
+from platewright.io.deformed_glb import deformed_frame_glb, deformed_glb
 from platewright.io.drawing.field import field_svg
 from platewright.io.drawing.speeds import speeds_svg
 from platewright.study.strength import frame_strength
@@ -99,10 +99,12 @@ def write_strength_pictures(study: StrengthStudy, folder: Path) -> tuple[Path, .
             worst = next((w for w in (row.first_failure, row.next_failure) if w.startswith("plate ")), None)
             plate = worst.removeprefix("plate ") if worst else _largest(study, study.freedoms[n])
             written += _pictures(study, study.freedoms[n], plate, name, folder, row.case)
+            written.append(_whole(study, study.freedoms[n], name, folder))
         for n, mode in enumerate(study.strength.modes[:_DRAWN_MODES]):
             shape = study.shapes[n]
             title = f"mode {n + 1}, {mode.frequency_hz:.0f} Hz"
             written += _pictures(study, shape, _largest(study, shape), f"mode_{n + 1}", folder, title)
+            written.append(_whole(study, shape, f"mode_{n + 1}", folder))
         for ending in ("svg", "png"):
             written.append(folder / f"speeds.{ending}")
             write_picture(speeds_svg(study.strength), written[-1])
@@ -147,3 +149,20 @@ def _pictures(study: StrengthStudy, freedoms: Floats, plate: str, name: str, fol
     solid = deformed_glb(mesh.nodes, mesh.triangles, mesh.loops, moved, part.laminate.thickness, scale, name)
     paths[2].write_bytes(solid)
     return paths
+
+
+def _whole(study: StrengthStudy, freedoms: Floats, name: str, folder: Path) -> Path:
+    """Write all plates of the frame, deformed, as one model."""
+    plates, largest, size = [], 0.0, 0.0
+    for place, number in study.model.plates.items():
+        placed = study.model.frame.plates[number]
+        mesh, moved = placed.reduced.mesh, _displacements(study, freedoms, place)
+        part = next(p for p in study.model.parts.values() if p.reduced is placed.reduced)
+        plates.append(
+            (mesh.nodes, mesh.triangles, mesh.loops, moved, part.laminate.thickness, placed.origin, placed.axes)
+        )
+        largest = max(largest, float(np.linalg.norm(moved, axis=1).max()))
+        size = max(size, float(np.ptp(mesh.nodes, axis=0).max()))
+    path = folder / f"{name}_frame.glb"
+    path.write_bytes(deformed_frame_glb(plates, _DRAWN * size / (largest or 1.0), name))
+    return path

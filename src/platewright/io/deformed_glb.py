@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import json
 import struct
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -18,7 +19,7 @@ from numpy.typing import NDArray
 from platewright.foundation.units import MM_PER_M
 from platewright.io.field_colours import colours_of
 
-__all__ = ["deformed_glb"]
+__all__ = ["deformed_frame_glb", "deformed_glb"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -57,11 +58,44 @@ def deformed_glb(
     name : str
         Of the root node.
     """
+    piece = (nodes, triangles, loops, displacements, thickness, np.zeros(3), np.eye(3))
+    return deformed_frame_glb([piece], scale, name)
+
+
+def deformed_frame_glb(
+    plates: Sequence[tuple[Floats, Ints, tuple[Ints, ...], Floats, float, Floats, Floats]], scale: float, name: str
+) -> bytes:
+    """Return the GLB file of deformed plates in space, coloured alike: by displacement over the largest of all.
+
+    Parameters
+    ----------
+    plates : sequence of tuple
+        Each as in `deformed_glb`, then its origin [mm] and its axes as columns, (3, 3).
+    scale : float
+        How many times the displacements are drawn [-].
+    name : str
+        Of the root node.
+    """
+    sizes = [np.linalg.norm(plate[3], axis=1) for plate in plates]
+    largest = max(float(size.max()) for size in sizes) or 1.0
+    points, colours, corners, count = [], [], [], 0
+    for (nodes, triangles, loops, displacements, thickness, origin, axes), size in zip(plates, sizes, strict=True):
+        colour = colours_of(size / largest)
+        linear = np.where(colour <= 0.04045, colour / 12.92, ((colour + 0.055) / 1.055) ** 2.4)
+        own, faces = _plate(nodes, triangles, loops, scale * displacements, thickness)
+        points.append(origin + own @ axes.T)
+        colours += [linear, linear]
+        corners.append(faces + count)
+        count += len(own)
+    return _file(np.concatenate(points) / MM_PER_M, np.concatenate(colours), np.concatenate(corners), name)
+
+
+def _plate(
+    nodes: Floats, triangles: Ints, loops: tuple[Ints, ...], moved: Floats, thickness: float
+) -> tuple[Floats, Ints]:
+    """Return points of both faces and the triangles of faces and rims, in the part's axes."""
     n = len(nodes)
-    size = np.linalg.norm(displacements, axis=1)
-    colour = colours_of(size / (size.max() or 1.0))
-    linear = np.where(colour <= 0.04045, colour / 12.92, ((colour + 0.055) / 1.055) ** 2.4)
-    flat = np.column_stack([nodes, np.zeros(n)]) + scale * displacements
+    flat = np.column_stack([nodes, np.zeros(n)]) + moved
     half = np.array([0.0, 0.0, thickness / 2])
     points = np.concatenate([flat + half, flat - half])
     small = triangles[:, _FOUR].reshape(-1, 3)
@@ -70,7 +104,7 @@ def deformed_glb(
         after = np.roll(loop, -1)
         a, b = (loop, after) if k == 0 else (after, loop)
         corners += [np.column_stack([a, a + n, b]), np.column_stack([b, a + n, b + n])]
-    return _file(points / MM_PER_M, np.concatenate([linear, linear]), np.concatenate(corners), name)
+    return points, np.concatenate(corners)
 
 
 def _file(points: Floats, colours: Floats, corners: Ints, name: str) -> bytes:

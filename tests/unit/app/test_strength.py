@@ -14,6 +14,13 @@ from platewright.cli.main import main
 POST = ("screw M3 socket 12.9", "base", "standoff M3x25", "deck", "screw M3x6 button 10.9")
 
 
+def bounds(path: Path) -> tuple[list[float], list[float]]:
+    """Return the least and largest coordinates of a model [m]."""
+    data = path.read_bytes()
+    accessor = json.loads(data[20 : 20 + int.from_bytes(data[12:16], "little")])["accessors"][0]
+    return accessor["min"], accessor["max"]
+
+
 @pytest.fixture
 def frame(tmp_path: Path) -> Path:
     path = tmp_path / "box.toml"
@@ -31,7 +38,12 @@ def test_json_and_pictures(frame: Path, tmp_path: Path) -> None:
     assert len(read["modes"]) == 40
     written = write_strength_pictures(study, tmp_path / "out")
     assert all(p.stat().st_size > 100 for p in written)
-    assert {p.name for p in written} >= {"belly_landing.svg", "mode_1.png", "mode_1.glb", "strength.json"}
+    wanted = {"belly_landing.svg", "mode_1.png", "mode_1.glb", "speeds.svg", "speeds.png", "strength.json"}
+    assert {p.name for p in written} >= wanted
+    whole, one = (bounds(tmp_path / "out" / f"{n}.glb") for n in ("belly_landing_frame", "belly_landing"))
+    # two plates 25 mm apart, in metres; one alone is as high as it bends
+    assert whole[0][2] < one[0][2] + 0.02 < whole[1][2]
+    assert whole[1][2] - whole[0][2] > max(0.02, one[1][2] - one[0][2])
 
 
 def test_command_prints_tables(
