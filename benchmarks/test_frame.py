@@ -68,6 +68,18 @@ def test_warm_strength_with_hits_in_time(benchmark: Callable[..., object], heddl
     assert benchmark.pedantic(frame_strength, (heddle.assembly, None, kept, True), rounds=3) is not None
 
 
+def test_memory_of_strength_from_nothing(tmp_path: Path) -> None:
+    """At most 500 MB in a new process that reduces every part of Heddle itself."""
+    code = (
+        "import resource, sys, pathlib; from platewright.app.strength import strength_study; "
+        "strength_study(pathlib.Path(sys.argv[1]), folder=pathlib.Path(sys.argv[2])); "
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"  # in KiB on Linux
+    )
+    command = [sys.executable, "-c", code, str(HEDDLE), str(tmp_path)]
+    done = subprocess.run(command, capture_output=True, check=True, text=True)
+    assert int(done.stdout) * 1024 <= 500e6
+
+
 def test_check_in_a_new_process(benchmark: Callable[..., object], tmp_path: Path) -> None:
     """Goal: 3 s with a warm disk cache."""
 
