@@ -16,6 +16,7 @@ from platewright.study.cost_results import CostReport
 from platewright.study.flight_results import FlyResult
 from platewright.study.line_results import LineReport
 from platewright.study.nest_results import NestReport
+from platewright.study.packing_results import Packing
 from platewright.study.part_results import PartStrength
 from platewright.study.strength_results import FrameStrength
 
@@ -26,6 +27,7 @@ RESULTS: dict[str, type] = {
     "fly": FlyResult,
     "line": LineReport,
     "nest": NestReport,
+    "pack": Packing,
     "part": PartStrength,
     "plan": PlanReport,
     "strength": FrameStrength,

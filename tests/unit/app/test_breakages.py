@@ -12,10 +12,12 @@ from platewright.app.load import load
 from platewright.app.revise import revise
 from platewright.app.stock import count_stock, enter_frames, init_ledger, pack_kits, require_check, sell_stock
 from platewright.app.stock_reports import list_stock
+from platewright.app.strength import strength_study
 from platewright.cli import main
 from platewright.foundation.errors import DesignFileError, LedgerError, RequestError
+from platewright.geometry.loops import bounding_box
 from platewright.io.drawing.breaks import breaks_svg
-from platewright.study.first_failures import ComputedPlace
+from platewright.study.first_failures import ComputedPlace, computed_places
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
 HEDDLE = EXAMPLES / "heddle.toml"
@@ -114,3 +116,30 @@ def test_from_the_command_line(capsys):
     assert main(["breakages", str(HEDDLE), "--csv", str(REPORTS), "--part", "arm"]) == 0
     assert "lot A13 stands out" in capsys.readouterr().out
     assert main(["breakages", str(HEDDLE)]) == 1
+
+
+def test_pictures_are_drawn_beside_the_computed_places(tmp_path: Path):
+    out = tmp_path / "breaks"
+    assert main(["breakages", str(HEDDLE), "--csv", str(REPORTS), "--out", str(out)]) == 0
+    assert sorted(p.name for p in out.iterdir()) == ["breaks_arm.png", "breaks_arm.svg"]
+    svg = (out / "breaks_arm.svg").read_text()
+    assert "1: computed to fail first here at" in svg
+    assert "(first of all)" in svg
+    blocked = tmp_path / "file"
+    blocked.write_text("kept")
+    assert main(["breakages", str(HEDDLE), "--csv", str(REPORTS), "--out", str(blocked)]) == 1
+    assert blocked.read_text() == "kept"
+
+
+def test_the_computed_places_lie_on_the_part_and_are_the_studys_first_failures():
+    study = strength_study(HEDDLE)
+    assembly = load(HEDDLE).assembly
+    places = computed_places(assembly, study, "arm")
+    hits = {row.case: row.first_failure for row in study.strength.cases if row.energy_j is not None}
+    assert sorted(case for place in places for case in place.cases) == sorted(hits)
+    first = {case for place in places for case in place.first_of_all}
+    assert first == {case for case, what in hits.items() if what.startswith("plate arm")}
+    outline = assembly.parts["arm"].outline
+    x0, y0, x1, y1 = bounding_box(outline)
+    assert all(x0 <= p.at_mm[0] <= x1 and y0 <= p.at_mm[1] <= y1 for p in places)
+    assert computed_places(assembly, study, "none") == ()

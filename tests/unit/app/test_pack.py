@@ -7,11 +7,13 @@ from collections import Counter
 from decimal import Decimal
 from pathlib import Path
 
+import jsonschema
 import pytest
 import segno
 
 from platewright.app.load import load
 from platewright.app.pack import pack, packing_json, write_packing
+from platewright.app.result_schemas import result_schema
 from platewright.assembly.bill import bill_of_materials
 from platewright.assembly.order import assembly_order
 from platewright.cli import main
@@ -122,7 +124,9 @@ def test_the_folder_is_whole_and_the_same_each_time(tmp_path: Path):
     rows = list(csv.DictReader((tmp_path / "one" / "packing_list.csv").read_text().splitlines()))
     pieces = sum(p.quantity for p in packing.plates) + sum(b.pieces for b in packing.bags)
     assert sum(int(r["pieces"]) for r in rows) == pieces + sum(n for _, n in packing.material)
-    assert json.loads(packing_json(packing))["number"] == "heddle-9fc1e1-00007"
+    data = json.loads(packing_json(packing))
+    assert data["number"] == "heddle-9fc1e1-00007"
+    jsonschema.validate(data, result_schema("pack"))
     other = tmp_path / "mine"
     other.mkdir()
     (other / "note.txt").write_text("kept")
