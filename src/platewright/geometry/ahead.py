@@ -75,7 +75,8 @@ def _to_chords(origin: Floats, way: Floats, starts: Floats, steps: Floats) -> Fl
         ahead = (apart[..., 0] * steps[None, :, 1] - apart[..., 1] * steps[None, :, 0]) / cross
         share = (apart[..., 0] * way[:, None, 1] - apart[..., 1] * way[:, None, 0]) / cross
         meets = (ahead > 0) & (share >= -1e-9) & (share <= 1 + 1e-9)
-    return np.where(meets, ahead, np.inf).min(axis=1)
+    nearest: Floats = np.where(meets, ahead, np.inf).min(axis=1)
+    return nearest
 
 
 def _to_circle(origin: Floats, way: Floats, centre: Floats, radius: float) -> Floats:

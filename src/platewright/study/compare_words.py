@@ -26,8 +26,8 @@ def _sentences(c: Comparison) -> Iterator[str]:
             if change.difference is None or abs(change.difference) >= _LEAST:
                 yield f"{title}{change.what}: {_value(change, change.first)} to {_value(change, change.second)}."
     for what, rows in (("place", c.places), ("column", c.columns)):
-        for row in rows:
-            yield f"{what} {row.what}: {row.first or 'not there'} to {row.second or 'not there'}."
+        for line in rows:
+            yield f"{what} {line.what}: {line.first or 'not there'} to {line.second or 'not there'}."
     for what, findings in (("no longer", c.findings_gone), ("now", c.findings_new)):
         for finding in findings:
             yield f"{what} found: {finding.code}, {finding.message}"

@@ -59,10 +59,10 @@ def arm_motion(motion: Floats, mass: Floats, axes: Floats) -> tuple[str, int]:
         Of the arm.
     """
     shares = motion_shares(motion, mass, axes)
-    ways = Counter[str]()
+    ways: dict[str, float] = {}
     for way, share in zip(ARM_WAYS, shares.tolist(), strict=True):
-        ways[way] += share
-    way = ways.most_common(1)[0][0]
+        ways[way] = ways.get(way, 0.0) + share
+    way = max(ways, key=lambda name: ways[name])
     return way, ARM_WAYS.index(way)
 
 
@@ -119,10 +119,10 @@ def _limbs(assembly: Assembly, model: FrameModel, shape: Floats, rotors: Sequenc
         weight = float(six @ carried @ six)
         total += weight * motion_shares(six, carried, axes)
         sizes[n, :3], sizes[n, 3:] = axes.T @ six[:3], axes.T @ six[3:]
-    ways = Counter[str]()
+    ways: dict[str, float] = {}
     for way, share in zip(ARM_WAYS, total.tolist(), strict=True):
-        ways[way] += share
-    way = ways.most_common(1)[0][0]
+        ways[way] = ways.get(way, 0.0) + share
+    way = max(ways, key=lambda name: ways[name])
     kind = next(assembly.instances[n].part.kind for n in places)
     noun = "arm" if kind == "arm" else f"{places[0].partition('.')[0]} limb"
     size = sizes[:, ARM_WAYS.index(way)]

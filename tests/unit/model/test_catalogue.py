@@ -36,7 +36,9 @@ def test_practice_and_standards_are_not_confused():
         if record.provenance == "practice":
             assert "practice" in record.source or "estimate" in record.source, record.id
         if record.provenance.startswith("standard"):
-            assert any(word in record.source for word in ("ISO", "DIN", "ASTM", "IEEE", "MIL-HDBK", "Niu", "VDI")), record.id
+            assert any(word in record.source for word in ("ISO", "DIN", "ASTM", "IEEE", "MIL-HDBK", "Niu", "VDI")), (
+                record.id
+            )
 
 
 def test_no_record_repeats_a_name_or_names_the_unknown():

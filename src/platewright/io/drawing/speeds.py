@@ -95,9 +95,8 @@ def _rays(canvas: Canvas, place: Place, strength: FrameStrength, fastest: float)
     blades = row.blade_rate_hz / row.rate_hz
     for name, colour, factor, dash in _RAYS:
         times = factor or blades
-        style = {"stroke_dasharray": dash} if dash else {}
         end = place(fastest, times * fastest / S_PER_MIN)
-        canvas.line(*place(0.0, 0.0), *end, stroke=colour, stroke_width=0.6, **style)
+        canvas.line(*place(0.0, 0.0), *end, stroke=colour, stroke_width=0.6, stroke_dasharray=dash or "none")
         speed = min(0.8 * fastest, 0.9 * _highest(place) / times * S_PER_MIN)
         x, y = place(speed, times * speed / S_PER_MIN)
         text = name if factor else f"{name}, {number(blades, 0)} per turn"
