@@ -22,7 +22,7 @@ __all__ = ["ChangeStudy", "change_json", "what_to_change"]
 
 _SHARE, _LEAST, _MOST = 0.05, 0.5, 2.0  # a step is this share of the number, within these bounds in its own unit
 _THICKNESS_STEP = 0.5  # [mm]
-_MESH, _OTHER_MESH = 1.5, 1.25  # sizes by the usual one: coarse enough for seconds, and another to see what it does [-]
+_MESH, _OTHER_MESH = 1.0, 0.9  # sizes by the usual one, and another to see what the mesh does [-]
 
 
 @dataclass
