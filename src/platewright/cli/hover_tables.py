@@ -19,7 +19,8 @@ def hover_tables(report: HoverReport) -> Iterator[Table]:
     low, high = report.thrust_to_weight_band
     title = (
         f"Flying, {report.mass_g:.0f} g: thrust {report.thrust_to_weight:.1f} times the weight ({low:.1f} to "
-        f"{high:.1f}), figure of merit {report.figure_of_merit:.2f}, speed follows the throttle in {report.speed_up_ms:.0f} ms"
+        f"{high:.1f}), figure of merit {report.figure_of_merit:.2f}, speed follows the throttle in "
+        f"{report.speed_up_ms:.0f} ms"
     )
     uses = _table(title, "")
     for name in ("m/s", "throttle %", "rpm", "motor A", "battery A", "W", "band W", "min", "band min"):

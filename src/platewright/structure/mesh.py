@@ -135,8 +135,8 @@ def mesh_outline(outline: Outline, size: float, turn: float = TURN, growth: floa
     Raises
     ------
     StructureError
-        If no mesh can be made: boundaries touch or cross, the plate is in more than one piece, or the triangles would be
-        too many.
+        If no mesh can be made: boundaries touch or cross, the plate is in more than one piece, or the triangles
+        would be too many.
 
     Examples
     --------
