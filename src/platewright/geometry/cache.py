@@ -118,6 +118,7 @@ def outline_record(outline: Outline) -> dict[str, Any]:
 
 def outline_of_record(record: dict[str, Any]) -> Outline:
     """Return the outline that `outline_record` wrote."""
+
     def loop(rows: list[list[float]]) -> Loop:
         return Loop(tuple((float(x), float(y), float(bulge)) for x, y, bulge in rows))
 
