@@ -33,9 +33,7 @@ def vibration_findings(strength: FrameStrength) -> Iterator[Finding]:
         close = _near(modes, row.rate_hz)
         if close and close[0].shape not in turning:
             turning.add(close[0].shape)
-            text = (
-                f"once per turn, {_words(row.rate_hz, close)}; balance the propellers, or stiffen or lighten it."
-            )
+            text = f"once per turn, {_words(row.rate_hz, close)}; balance the propellers, or stiffen or lighten it."
             apart = _apart(close[0], row.rate_hz)
             yield Finding("vibration.rate", Severity.NOTE, row.state, text, apart, 100 * NEAR, "%", _WHY)
         close = _near(modes, row.blade_rate_hz)
