@@ -12,8 +12,8 @@ import shapely
 from platewright.app.load import Loaded, load
 from platewright.assembly.bodies import Cylinder
 from platewright.assembly.instances import mirror_signs
+from platewright.assembly.keys import key_mismatches
 from platewright.assembly.screws import standoff_meetings
-from platewright.assembly.sketches import key_mismatches
 from platewright.foundation.findings import Severity
 from platewright.geometry.loops import bounding_box, to_shapely
 from platewright.model.catalogue.electronics import Antenna, Board

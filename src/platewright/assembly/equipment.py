@@ -13,8 +13,8 @@ from platewright.assembly.hub_screws import HUB_SCREW_SPACING, N_HUB_SCREWS, hub
 from platewright.assembly.instances import Instance, mirror_signs
 from platewright.assembly.levels import Levels
 from platewright.assembly.lines import Line
-from platewright.assembly.sketches import top_height
 from platewright.assembly.stance import Rotor
+from platewright.assembly.standing import top_height
 from platewright.model.catalogue import Catalogue
 from platewright.model.catalogue.base import Record
 from platewright.model.catalogue.electronics import ActionCamera, Antenna, Board, Camera

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from platewright.assembly.instances import Instance, instance_at, mirror_signs
 from platewright.assembly.levels import Levels, screw_direction
 from platewright.assembly.lines import Item, Line
-from platewright.assembly.sketches import on_plane
+from platewright.assembly.standing import on_plane
 from platewright.geometry.loops import Circle
 from platewright.geometry.sketch import RectangleCut
 from platewright.model.catalogue import Catalogue

@@ -9,7 +9,7 @@ from platewright.assembly.instances import Instance
 from platewright.assembly.levels import Levels
 from platewright.assembly.lines import Line
 from platewright.assembly.screws import Fit, ScrewFit, StudFit
-from platewright.assembly.sketches import foot_height, standing_faces, top_height
+from platewright.assembly.standing import foot_height, standing_faces, top_height
 from platewright.geometry.loops import Outline
 from platewright.model.catalogue.fasteners import Nut, Washer
 from platewright.model.catalogue.hardware import Spacer, Standoff

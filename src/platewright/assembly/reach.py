@@ -15,7 +15,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body, Box, Cylinder
 from platewright.assembly.instances import Instance
 from platewright.assembly.screws import Fit, ScrewFit, StudFit
-from platewright.assembly.sketches import standing_faces, top_height
+from platewright.assembly.standing import standing_faces, top_height
 from platewright.model.stack import ItemKind
 
 __all__ = [

@@ -1,7 +1,7 @@
 """The sketch of each part: its own rounded graph, trimmed by keys, with the tabs and slots that other parts ask for.
 
-Keys trim neighbouring arms along the line of equal distance between them; tabs lengthen a standing plate through the
-plates they enter, whose slots follow. Lengths in mm, angles in rad, everything in the part's own axes.
+Tabs lengthen a standing plate through the plates they enter, whose slots follow. Lengths in mm, angles in rad,
+everything in the part's own axes.
 """
 
 from __future__ import annotations
@@ -11,21 +11,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from platewright.assembly.instances import Instance
+from platewright.assembly.keys import key_planes
 from platewright.assembly.levels import Levels
+from platewright.assembly.standing import foot_height, standing_faces
 from platewright.geometry import sketch as g
 from platewright.model.design import Design, Part, Tab
 from platewright.model.outline import CircleCutout, PolygonCutout, RectangleCutout, SlotCutout
 
-__all__ = [
-    "TabJoint",
-    "key_mismatches",
-    "on_plane",
-    "own_sketch",
-    "slot_length",
-    "standing_faces",
-    "tab_joints",
-    "unfinished_sketches",
-]
+__all__ = ["TabJoint", "own_sketch", "slot_length", "tab_joints", "unfinished_sketches"]
 
 _MOVING = 1.05  # inside radius over the cutter's: a little more keeps it moving round the corner [-]
 _TAB_ROOT = 2.0  # how far a tab reaches back into its own plate, so that both are one piece [mm]
@@ -70,7 +63,7 @@ def tab_joints(design: Design, instances: Mapping[str, Instance], levels: Levels
     made = []
     for tab in design.tab:
         for standing in (i for i in instances.values() if i.place.id == tab.of):
-            middle = _middle(standing, levels)
+            middle = sum(standing_faces(standing, levels)) / 2
             for name in tab.into:
                 for along in tab.along_mm:
                     point = (along, middle) if standing.normal == "y" else (middle, along)
@@ -81,52 +74,6 @@ def tab_joints(design: Design, instances: Mapping[str, Instance], levels: Levels
                     low, high = bottom - foot, bottom - foot + plate.part.thickness_mm
                     made.append(TabJoint(tab, standing, plate, along, low, high, middle))
     return tuple(made)
-
-
-def foot_height(
-    standing: Instance, instances: Mapping[str, Instance], levels: Levels, point: tuple[float, float]
-) -> float:
-    """Height of the top of a standing plate's foot [mm]; 0 without one."""
-    return top_height(standing.place.foot, instances, levels, point)
-
-
-def top_height(
-    place: str | None, instances: Mapping[str, Instance], levels: Levels, point: tuple[float, float]
-) -> float:
-    """Height of the top of a horizontal place at a point [mm]; 0 without a place."""
-    feet = [i for i in instances.values() if i.place.id == place]
-    if not feet:
-        return 0.0
-    return levels.built[feet[0].name].at(*point).nominal + feet[0].part.thickness_mm
-
-
-def on_plane(
-    a: float, b: float, foot: str | None, instance: Instance, instances: Mapping[str, Instance], levels: Levels
-) -> tuple[float, float]:
-    """Return a point of a line in the plane of an instance [mm].
-
-    Parameters
-    ----------
-    a, b : float
-        Where the line stands; sideways, b is the height above the top of its foot [mm].
-    foot : str or None
-        Place from whose top the line's height counts.
-    instance : Instance
-        Its own heights count from the top of its own foot.
-    instances, levels
-        All of them.
-    """
-    if instance.normal == "z" or foot == instance.place.foot:
-        return a, b
-    point = (a, 0.0) if instance.normal == "y" else (0.0, a)
-    own = foot_height(instance, instances, levels, point)
-    return a, b + top_height(foot, instances, levels, point) - own
-
-
-def standing_faces(instance: Instance, levels: Levels) -> tuple[float, float]:
-    """Near and far face of a standing plate along its normal [mm]."""
-    near = levels.level[instance.name].at(0.0, 0.0).nominal
-    return near, near + instance.part.thickness_mm
 
 
 def slot_length(tab_length: float, clearance: float, corner: float) -> float:
@@ -151,26 +98,13 @@ def slot_length(tab_length: float, clearance: float, corner: float) -> float:
     return tab_length + clearance + 2 * (corner - math.sqrt(corner**2 - inside**2))
 
 
-def key_mismatches(design: Design, instances: Mapping[str, Instance]) -> tuple[str, ...]:
-    """Return the instances that their key would trim otherwise than the first: they would not be the same part."""
-    wrong = []
-    for key in design.key:
-        arms = [i for i in instances.values() if i.place.id == key.of]
-        first = _key_planes(arms, 0, key.clearance_mm)
-        for n in range(1, len(arms)):
-            own = _key_planes(arms, n, key.clearance_mm)
-            if any(min(_plane_difference(a, b) for b in own) > 1e-6 for a in first):
-                wrong.append(arms[n].name)
-    return tuple(wrong)
-
-
 def _sketch(part: Part, design: Design, instances: Mapping[str, Instance], joints: Sequence[TabJoint]) -> g.Sketch:
     own = [i for i in instances.values() if i.part.id == part.id]
     planes: list[g.HalfPlaneCut] = []
     for key in design.key:
         arms = [i for i in instances.values() if i.place.id == key.of]
         if arms and arms[0].part.id == part.id:
-            planes += _key_planes(arms, 0, key.clearance_mm)
+            planes += key_planes(arms, 0, key.clearance_mm)
     first_standing = own[0].name if own else ""
     own_tabs = [j for j in joints if j.standing.name == first_standing]
     reliefs = [cut for j in own_tabs for cut in _reliefs(j, design.checks.cutter_mm)]
@@ -264,47 +198,3 @@ def _distinct(cuts: Sequence[g.RectangleCut]) -> list[g.RectangleCut]:
         ):
             kept.append(cut)
     return kept
-
-
-def _middle(standing: Instance, levels: Levels) -> float:
-    near, far = standing_faces(standing, levels)
-    return (near + far) / 2
-
-
-def _key_planes(arms: Sequence[Instance], n: int, clearance: float) -> list[g.HalfPlaneCut]:
-    """Half planes that trim arm n against both neighbours, in the part's own axes."""
-    count = len(arms)
-    if count < 2 or any(a.arm is None for a in arms):
-        return []
-    planes = []
-    for other in {(n - 1) % count, (n + 1) % count} - {n}:
-        px, py, nx, ny = _bisector(arms[n], arms[other])
-        x, y = px - nx * clearance / 2, py - ny * clearance / 2
-        back = arms[n].to_plane.inverse()
-        (x0, y0), (x1, y1) = back.apply(x, y), back.apply(x + nx, y + ny)
-        planes.append(
-            g.HalfPlaneCut(round(x0, 9), round(y0, 9), round(x1 - x0, 12), round(y1 - y0, 12), mirrored=False)
-        )
-    return sorted(planes, key=lambda p: (p.nx, p.ny))
-
-
-def _bisector(one: Instance, other: Instance) -> tuple[float, float, float, float]:
-    """Point and normal (towards the other arm) of the line of equal distance between two arms."""
-    assert one.arm is not None
-    assert other.arm is not None
-    ux, uy = math.cos(one.arm.bearing), math.sin(one.arm.bearing)
-    vx, vy = math.cos(other.arm.bearing), math.sin(other.arm.bearing)
-    cross = ux * vy - uy * vx
-    if abs(cross) < 1e-9:
-        px, py = (one.arm.root_x + other.arm.root_x) / 2, (one.arm.root_y + other.arm.root_y) / 2
-        nx, ny = (-uy, ux) if (other.arm.root_x - px) * -uy + (other.arm.root_y - py) * ux > 0 else (uy, -ux)
-        return px, py, nx, ny
-    t = ((other.arm.root_x - one.arm.root_x) * vy - (other.arm.root_y - one.arm.root_y) * vx) / cross
-    px, py = one.arm.root_x + t * ux, one.arm.root_y + t * uy
-    length = math.hypot(vx - ux, vy - uy)
-    return px, py, (vx - ux) / length, (vy - uy) / length
-
-
-def _plane_difference(a: g.HalfPlaneCut, b: g.HalfPlaneCut) -> float:
-    offset = abs((a.x - b.x) * b.nx + (a.y - b.y) * b.ny)
-    return max(abs(a.nx - b.nx), abs(a.ny - b.ny), offset)

@@ -13,7 +13,7 @@ from platewright.assembly.bodies import Body
 from platewright.assembly.equipment import camera_frame, camera_solids
 from platewright.assembly.instances import Instance
 from platewright.assembly.lines import Line
-from platewright.assembly.sketches import standing_faces
+from platewright.assembly.standing import standing_faces
 from platewright.fit.proximity import boxes_near, common
 from platewright.fit.solids import CHORD, Prism, prisms_of_body
 from platewright.fit.things import Fitted, fitted

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from platewright.assembly.assemble import Assembly, FinishedPart
 from platewright.assembly.holes import Hole, idle_holes
-from platewright.assembly.sketches import key_mismatches
+from platewright.assembly.keys import key_mismatches
 from platewright.foundation.findings import Finding, Severity
 from platewright.foundation.units import G_PER_CM3_TO_T_PER_MM3, G_PER_T
 

@@ -5,7 +5,9 @@ import math
 import pytest
 
 from frames import assembled, column, findings, part, place, plate, record
-from platewright.assembly.sketches import key_mismatches, on_plane, slot_length
+from platewright.assembly.keys import key_mismatches
+from platewright.assembly.sketches import slot_length
+from platewright.assembly.standing import on_plane
 from platewright.fit.webs import inside_corners
 from platewright.geometry.loops import bounding_box, contains, outline_area
 
