@@ -8,7 +8,7 @@ from pathlib import Path
 
 from platewright.app.workspace import cache_folder
 from platewright.assembly.assemble import Assembly, Skeleton, assemble, level_names, skeleton
-from platewright.assembly.levels import LevelError
+from platewright.assembly.heights import LevelError
 from platewright.assembly.load_places import load_place_problems
 from platewright.foundation.errors import DesignFileError, DrawingError, GeometryError
 from platewright.geometry.cache import OutlineCache

@@ -8,9 +8,10 @@ from functools import cached_property
 
 from platewright.assembly.bodies import Body
 from platewright.assembly.equipment import equipment_bodies
+from platewright.assembly.heights import Levels
 from platewright.assembly.holes import PartHoles, holes_of
 from platewright.assembly.instances import Instance, instances_of
-from platewright.assembly.levels import Levels, solve_levels
+from platewright.assembly.levels import solve_levels
 from platewright.assembly.lines import Line, lines_of
 from platewright.assembly.placing import hardware_bodies, plate_bodies
 from platewright.assembly.screws import ScrewFit, StudFit, fit_screws, fit_studs

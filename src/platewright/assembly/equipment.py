@@ -9,9 +9,9 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 
 from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Hexagon, Solid, upright
+from platewright.assembly.heights import Levels
 from platewright.assembly.hub_screws import HUB_SCREW_SPACING, N_HUB_SCREWS, hub_screws
 from platewright.assembly.instances import Instance, mirror_signs
-from platewright.assembly.levels import Levels
 from platewright.assembly.lines import Line
 from platewright.assembly.stance import Rotor
 from platewright.assembly.standing import top_height

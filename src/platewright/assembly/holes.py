@@ -11,8 +11,9 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from platewright.assembly.heads import screw_direction
+from platewright.assembly.heights import Levels
 from platewright.assembly.instances import Instance, instance_at, mirror_signs
-from platewright.assembly.levels import Levels, screw_direction
 from platewright.assembly.lines import Item, Line
 from platewright.assembly.standing import on_plane
 from platewright.geometry.loops import Circle

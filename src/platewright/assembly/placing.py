@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from platewright.assembly.bodies import Body, Box, Cylinder, Frame3, Hexagon, Plate, Shape, Solid, Vector, lying
+from platewright.assembly.heights import Levels
 from platewright.assembly.instances import Instance
-from platewright.assembly.levels import Levels
 from platewright.assembly.lines import Line
 from platewright.assembly.screws import Fit, ScrewFit, StudFit
 from platewright.assembly.standing import foot_height, standing_faces, top_height

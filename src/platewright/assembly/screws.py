@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from platewright.assembly.affine import Affine, exactly, plus_minus
-from platewright.assembly.levels import Levels, Span, screw_direction
+from platewright.assembly.heads import screw_direction
+from platewright.assembly.heights import Levels, Span
 from platewright.assembly.lines import Item, Line
 from platewright.assembly.walks import End, stud_direction, walk
 from platewright.model.catalogue import Catalogue

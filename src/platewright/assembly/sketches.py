@@ -10,9 +10,9 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from platewright.assembly.heights import Levels
 from platewright.assembly.instances import Instance
 from platewright.assembly.keys import key_planes
-from platewright.assembly.levels import Levels
 from platewright.assembly.standing import foot_height, standing_faces
 from platewright.geometry import sketch as g
 from platewright.model.design import Design, Part, Tab

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from platewright.assembly.heights import Levels
 from platewright.assembly.instances import Instance
-from platewright.assembly.levels import Levels
 
 __all__ = ["foot_height", "on_plane", "standing_faces", "top_height"]
 

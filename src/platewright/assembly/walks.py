@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from enum import StrEnum
 
-from platewright.assembly.levels import screw_direction
+from platewright.assembly.heads import screw_direction
 from platewright.assembly.lines import Item
 from platewright.model.catalogue.electronics import Camera
 from platewright.model.catalogue.power import Motor

@@ -15,7 +15,7 @@ from scipy.interpolate import CubicSpline
 
 from platewright.assembly.affine import Affine, Draws
 from platewright.assembly.assemble import Assembly
-from platewright.assembly.levels import Gap
+from platewright.assembly.heights import Gap
 from platewright.foundation.findings import Finding, Severity
 
 __all__ = ["Bow", "bows", "gap_groups", "level_findings"]

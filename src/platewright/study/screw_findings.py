@@ -9,7 +9,7 @@ from typing import TypeVar
 from platewright.assembly.affine import Affine
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bodies import Body
-from platewright.assembly.levels import screw_direction
+from platewright.assembly.heads import screw_direction
 from platewright.assembly.order import AssemblyOrder
 from platewright.assembly.reach import driver_radius
 from platewright.assembly.screws import WORST_CASE_SHARE, End, Fit, ScrewFit, standoff_meetings

@@ -12,8 +12,9 @@ from dataclasses import replace
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.equipment import equipment_bodies
+from platewright.assembly.heights import LevelError
 from platewright.assembly.instances import Instance
-from platewright.assembly.levels import LevelError, solve_levels
+from platewright.assembly.levels import solve_levels
 from platewright.assembly.lines import Item, Line
 from platewright.assembly.placing import hardware_bodies, plate_bodies
 from platewright.assembly.screws import fit_screws, fit_studs

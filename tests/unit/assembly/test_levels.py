@@ -7,7 +7,7 @@ import pytest
 
 from frames import assembled, column, equipment, part, place, plate, two_plates
 from platewright.app.load import load
-from platewright.assembly.levels import LevelError
+from platewright.assembly.heights import LevelError
 
 ROOT = Path(__file__).resolve().parents[3]
 

@@ -3,7 +3,7 @@
 import pytest
 
 from frames import assembled, column, equipment, plate
-from platewright.assembly.levels import screw_direction
+from platewright.assembly.heads import screw_direction
 from platewright.assembly.walks import End, stud_direction, walk
 
 SCREW = "screw M3 socket 12.9"

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from platewright.assembly.assemble import Assembly
+from platewright.assembly.heights import Level
 from platewright.assembly.instances import Instance
-from platewright.assembly.levels import Level
 
 __all__ = ["PlateLevel", "Spacing", "plate_levels", "rotor_spacing", "standing_places"]
 
