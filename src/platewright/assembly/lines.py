@@ -6,18 +6,18 @@ foot) and are centred on the column's `centre_mm`. Lengths in mm, angles in rad.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from platewright.assembly.affine import Affine, exactly, plus_minus
+from platewright.assembly.bolt_points import board_points, column_points, distinct, motor_points
 from platewright.assembly.instances import Instance, instance_at, mirror_signs
 from platewright.assembly.stance import ArmLine, Rotor, rotors_at
 from platewright.model.catalogue import Catalogue
 from platewright.model.catalogue.base import Record
 from platewright.model.catalogue.electronics import Board, Camera
 from platewright.model.catalogue.power import Motor
-from platewright.model.design import Column, Design, Equipment
+from platewright.model.design import Design, Equipment
 from platewright.model.stack import ItemKind, StackItem
 
 __all__ = ["Item", "Line", "lines_of"]
@@ -114,7 +114,7 @@ def lines_of(
     look = _Lookup(design, catalogue, instances)
     lines: list[Line] = []
     for column in design.column:
-        points = _column_points(column, instances)
+        points = column_points(column, instances)
         for name, a, b, arm in _named(column.id, points):
             items = look.items(name, column.items, column.axis, a, b, arm)
             lines.append(
@@ -145,37 +145,15 @@ def _named(owner: str, points: Sequence[tuple[float, float, int | None]]) -> lis
     return [(f"{owner}.{i + 1}", *point) for i, point in enumerate(points)]
 
 
-def _column_points(column: Column, instances: Mapping[str, Instance]) -> list[tuple[float, float, int | None]]:
-    points: list[tuple[float, float, int | None]] = []
-    if column.of is not None:
-        for instance in instances.values():
-            if instance.place.id == column.of:
-                for x, y in column.at_mm:
-                    for sx, sy in mirror_signs(column.mirror):
-                        points.append((*instance.to_plane.apply(sx * x, sy * y), instance.index))
-    else:
-        signs = mirror_signs(column.mirror)
-        if column.axis != "z":  # heights are never mirrored
-            signs = tuple((sx * sy, 1) for sx, sy in signs)
-        points = [(sx * x, sy * y, None) for x, y in column.at_mm for sx, sy in signs]
-    return _distinct(points)
-
-
-def _distinct(points: list[tuple[float, float, int | None]]) -> list[tuple[float, float, int | None]]:
-    kept: list[tuple[float, float, int | None]] = []
-    for point in points:
-        if all(math.hypot(point[0] - k[0], point[1] - k[1]) > 1e-6 for k in kept):
-            kept.append(point)
-    return kept
-
-
 def _equipment_lines(equipment: Equipment, look: _Lookup, rotors: Sequence[Rotor]) -> list[Line]:
     made: list[Line] = []
     record = look.pattern_record(equipment)
     if equipment.at is not None:
         for rotor in rotors_at(equipment.at, rotors):
             arm = look.arm_of(equipment, rotor.axis)
-            points = [(rotor.x + dx, rotor.y + dy) for dx, dy in _motor_points(equipment, look, record, rotor, arm)]
+            points = [
+                (rotor.x + dx, rotor.y + dy) for dx, dy in motor_points(equipment, look.catalogue, record, rotor, arm)
+            ]
             words = tuple(reversed(equipment.items)) if rotor.below else equipment.items
             for i, (x, y) in enumerate(points):
                 name = f"{equipment.id}.{rotor.number}.{i + 1}"
@@ -187,8 +165,10 @@ def _equipment_lines(equipment: Equipment, look: _Lookup, rotors: Sequence[Rotor
                 )
         return made
     base = (float(equipment.at_mm[0]), float(equipment.at_mm[1]))
-    points = [base] if equipment.axis != "z" or record is None else look.board_points(equipment, record, base)
-    copies = _distinct(
+    points = (
+        [base] if equipment.axis != "z" or record is None else board_points(equipment, look.catalogue, record, base)
+    )
+    copies = distinct(
         [
             (sx * x, (sy if equipment.axis == "z" else 1) * y, None)
             for x, y in points
@@ -214,29 +194,6 @@ def _equipment_lines(equipment: Equipment, look: _Lookup, rotors: Sequence[Rotor
     return made
 
 
-def _motor_points(
-    equipment: Equipment, look: _Lookup, record: Record | None, rotor: Rotor, arm: ArmLine | None
-) -> list[tuple[float, float]]:
-    """Offsets of a motor's holes: opposite pairs, turned with the arm, mirrored where the frame is."""
-    if not isinstance(record, Motor):
-        return [(0.0, 0.0)]
-    pattern = look.catalogue.motor_pattern(equipment.pattern or record.patterns[0])
-    turn = math.radians(equipment.turn_deg)
-    if arm is not None:
-        start = arm.bearing + (-turn if arm.left_handed else turn)
-    else:
-        start = math.atan2(rotor.y, rotor.x) + (-turn if rotor.x * rotor.y < 0 else turn)
-    distances = pattern.opposite_hole_distances_mm
-    step = 2 * math.pi / pattern.holes
-    return [
-        (
-            distances[i % len(distances)] / 2 * math.cos(start + i * step),
-            distances[i % len(distances)] / 2 * math.sin(start + i * step),
-        )
-        for i in range(pattern.holes)
-    ]
-
-
 class _Lookup:
     """Finds what the words of a stack mean at a point."""
 
@@ -258,20 +215,6 @@ class _Lookup:
                 if instance.place.id == word.name and instance.arm is not None and instance.index == axis:
                     return instance.arm
         return None
-
-    def board_points(
-        self, equipment: Equipment, record: Record, base: tuple[float, float]
-    ) -> list[tuple[float, float]]:
-        """Four corners of a board pattern, counter-clockwise from the front left, turned about its centre."""
-        if not isinstance(record, Board) or record.pattern is None:
-            return [base]
-        half = self.catalogue.board_pattern(equipment.pattern or record.pattern).side_mm / 2
-        turn = math.radians(equipment.turn_deg)
-        cos, sin = math.cos(turn), math.sin(turn)
-        return [
-            (base[0] + cos * sx * half - sin * sy * half, base[1] + sin * sx * half + cos * sy * half)
-            for sx, sy in mirror_signs("xy")
-        ]
 
     def items(
         self, line: str, words: Sequence[StackItem], axis: str, a: float, b: float, index: int | None, body: str = ""

@@ -6,7 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 
-from platewright.assembly.holes import relief_hole
+from platewright.assembly.hole_requests import relief_hole
 from platewright.geometry.recognise.pattern import Pattern
 from platewright.io.foreign_drawing.stanza_writer import StanzaWriter, has_screw, plain_degrees
 from platewright.model.catalogue import Motor, MotorPattern
