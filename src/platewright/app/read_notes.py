@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from platewright.geometry.recognise.hints import layer_hint
-from platewright.geometry.recognise.sheet import Remark
+from platewright.geometry.recognise.leftovers import Remark
 from platewright.io.foreign_drawing import Gathered, Source
 
 __all__ = ["Note", "instead_of_plates", "notes_of"]

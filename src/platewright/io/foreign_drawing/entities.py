@@ -6,20 +6,18 @@ Nothing is left out in silence: what is not an edge, or is not shown, is counted
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 from typing import Any
 
 from ezdxf.document import Drawing
 
 from platewright.foundation.errors import DrawingError
 from platewright.geometry.biarc import ArcRun
-from platewright.geometry.chain import LooseEdge
 from platewright.geometry.loops import Circle
+from platewright.io.foreign_drawing.gathered import Gathered, Passed, Source
 from platewright.io.foreign_drawing.smooth import ellipse_run, spline_run
 
-__all__ = ["Gathered", "Passed", "Source", "gather"]
+__all__ = ["gather"]
 
 _WORDS = frozenset(
     {"TEXT", "MTEXT", "ATTRIB", "ATTDEF", "DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION", "LEADER"}
@@ -35,52 +33,6 @@ _MOST_ENTITIES = 250_000
 _FARTHEST = 1e8  # [mm]
 _FLAT = 1e-6  # height within which a drawing counts as flat [-], in units of the drawing
 _ROUND = 1e-9  # relative difference of axes below which an ellipse is a circle [-]
-
-
-@dataclass(frozen=True)
-class Source:
-    """Where edges come from: kind of entity, layer and line type."""
-
-    kind: str
-    layer: str
-    linetype: str
-
-
-@dataclass(frozen=True)
-class Passed:
-    """Why entities were not read: `words`, `fill`, `body`, `hidden`, `tilted`, `kind`, `broken` or `block`."""
-
-    reason: str
-    kind: str
-    layer: str
-
-
-@dataclass
-class Gathered:
-    """What a drawing holds, in mm.
-
-    Parameters
-    ----------
-    edges, edge_sources
-        Lines and arcs, and for each the number of its source.
-    circles, circle_sources
-        The same of circles.
-    sources
-        Each kind, layer and line type once.
-    smoothed
-        Largest error of the arcs that stand for splines and ellipses, by source [mm].
-    passed
-        How many entities were not read, by reason.
-    """
-
-    edges: list[LooseEdge] = field(default_factory=list)
-    edge_sources: list[int] = field(default_factory=list)
-    circles: list[Circle] = field(default_factory=list)
-    circle_sources: list[int] = field(default_factory=list)
-    sources: list[Source] = field(default_factory=list)
-    smoothed: dict[int, float] = field(default_factory=dict)
-    passed: Counter[Passed] = field(default_factory=Counter)
-    entities: int = 0
 
 
 def gather(document: Drawing, name: str, scale: float, tolerance: float) -> Gathered:

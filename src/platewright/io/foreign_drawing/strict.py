@@ -13,7 +13,8 @@ from platewright.geometry.chain import chain_edges
 from platewright.geometry.loops import Loop, Outline, circle_loop
 from platewright.geometry.nesting import nest_loops, rings_of, self_crossing
 from platewright.io.foreign_drawing.document import open_document
-from platewright.io.foreign_drawing.entities import Gathered, gather
+from platewright.io.foreign_drawing.entities import gather
+from platewright.io.foreign_drawing.gathered import Gathered
 from platewright.io.foreign_drawing.scale import header_unit
 
 __all__ = ["read_loops_dxf"]
