@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
-from rich.console import Console
-
 from platewright.app.build import build as run_build
+from platewright.cli.tables import screen
 from platewright.foundation.findings import Severity
 
 __all__ = ["build"]
@@ -25,10 +23,10 @@ def build(frame: Path, /, *, out: Path, catalogue: Path | None = None) -> int:
     catalogue
         A folder of your own catalogue records, laid over the shipped ones.
     """
-    terminal = Console(file=sys.stderr, highlight=False)
+    terminal = screen(errors=True)
     with terminal.status("building") as status:
         result = run_build(frame, out, catalogue, progress=lambda what: status.update(f"building: {what}"))
-    console = Console(highlight=False)
+    console = screen()
     for path in sorted(p for p in out.rglob("*") if p.is_file()):
         console.print(f"{path.stat().st_size:>10,} bytes  {path}", soft_wrap=True)
     for finding in result.findings:

@@ -10,6 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from platewright.app.catalogue import CatalogueEntry, catalogue_kinds, list_records, search_records, show_record
+from platewright.cli.tables import screen
 
 __all__ = ["catalogue"]
 
@@ -28,7 +29,7 @@ def catalogue(what: str = "", /, *, search: str = "", kind: str = "", catalogue:
     catalogue
         A folder of your own records, laid over the shipped ones.
     """
-    console = Console(highlight=False)
+    console = screen()
     kinds = catalogue_kinds(catalogue)
     if search:
         _list(console, search_records(search, catalogue))

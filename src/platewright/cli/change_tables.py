@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rich import box
 from rich.table import Table
 
 from platewright.app.what_to_change import ChangeStudy
+from platewright.cli.tables import new_table
 from platewright.study.strength_change import ChangeRow, Slope
 
 __all__ = ["change_tables"]
@@ -41,7 +41,7 @@ def change_tables(study: ChangeStudy) -> Iterator[Table | str]:
 
 
 def _effects(rows: list[ChangeRow]) -> Table:
-    table = _table(
+    table = new_table(
         "What each number does, for one unit more",
         *("number", "now", "step", "g", "stiffness %", "band", "frequency %", "band", "energy %", "band"),
     )
@@ -61,7 +61,7 @@ def _effects(rows: list[ChangeRow]) -> Table:
 
 
 def _grams(rows: list[ChangeRow]) -> Table:
-    table = _table("One gram here buys", "number", "by", "stiffness %", "frequency %", "energy %")
+    table = new_table("One gram here buys", "number", "by", "stiffness %", "frequency %", "energy %")
 
     def gain(row: ChangeRow) -> float:
         return -(row.energy.per_gram or 0.0) if row.energy is not None and row.energy.is_known else 0.0
@@ -83,10 +83,3 @@ def _cells(slope: Slope | None) -> tuple[str, str]:
         return "-", "-"
     known = "" if slope.is_known else "?"
     return f"{slope.percent_per_unit:+.2f}{known}", f"{slope.band[0]:+.1f} to {slope.band[1]:+.1f}"
-
-
-def _table(title: str, *names: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for n, name in enumerate(names):
-        table.add_column(name, justify="left" if n == 0 else "right")
-    return table

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import Annotated
 
@@ -21,13 +20,13 @@ from platewright.cli.hover_tables import hover_tables, source_lines
 from platewright.cli.service import service_table
 from platewright.cli.signal_tables import signal_tables
 from platewright.cli.strength_tables import case_tables
+from platewright.cli.tables import new_table, screen
 from platewright.foundation.errors import DesignFileError
 from platewright.foundation.findings import Finding, Severity
 from platewright.study.results import CheckResult, MassState, ScrewRow, StackUp, StudRow
 
 __all__ = ["check"]
 
-_FILE_WIDTH = 180  # columns of tables that go to a file or a pipe
 _NARROW = 120  # below this many columns findings are a list, each over lines of its own
 _SIGNS = {Severity.FAIL: ("✗ fail", "bold red"), Severity.WARN: ("! warn", "yellow"), Severity.NOTE: ("· note", "cyan")}
 
@@ -67,14 +66,8 @@ def check(
     if json:
         print(check_json(shown))
     else:
-        _print(shown, _console(), notes, everything=not only)
+        _print(shown, screen(), notes, everything=not only)
     return 1 if shown.status == "fails" else 0
-
-
-def _console() -> Console:
-    """Return a console as wide as the terminal, and wide enough for whole rows in a file or a pipe."""
-    console = Console(highlight=False)
-    return console if console.is_terminal or "COLUMNS" in os.environ else Console(highlight=False, width=_FILE_WIDTH)
 
 
 def _print(result: CheckResult, console: Console, notes: bool, everything: bool) -> None:
@@ -156,10 +149,8 @@ def _findings(findings: list[Finding]) -> Table:
 
 
 def _masses(result: CheckResult) -> Table:
-    table = Table(title="Mass", title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    table.add_column("state")
-    for name in ("mass g", "band g", "centre x, y, z mm", "inertia roll, pitch, yaw g mm²"):
-        table.add_column(name, justify="right", no_wrap=True)
+    names = ("state", "mass g", "band g", "centre x, y, z mm", "inertia roll, pitch, yaw g mm²")
+    table = new_table("Mass", *names)
     mass = result.mass
     for name, state in (
         ("bare frame", mass.bare),
@@ -188,12 +179,7 @@ def _state(state: MassState) -> tuple[str, ...]:
 
 def _levels(result: CheckResult) -> Table:
     title = "Levels (underside above the datum; standing plates: near face)"
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for name in ("place", "part"):
-        table.add_column(name)
-    for name in ("mm", "worst ±", "rss ±"):
-        table.add_column(name, justify="right")
-    table.add_column("set by")
+    table = new_table(title, "place", "part", "mm", "worst ±", "rss ±", "set by", left=2, last=True)
     for v in result.levels:
         table.add_row(
             v.place,
@@ -246,11 +232,7 @@ def _stud(w: StudRow) -> tuple[str, ...]:
 
 
 def _steps(result: CheckResult) -> Table:
-    table = Table(title="Order of assembly", title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    table.add_column("", justify="right")
-    for name in ("joint", "comes on", "screws", "tools"):
-        table.add_column(name, overflow="fold")
-    table.add_column("N m", justify="right")
+    table = new_table("Order of assembly", "", "joint", "comes on", "screws", "tools", "N m", left=5)
     for s in result.steps:
         torque = f"{s.torque_nm:.2f}" if s.torque_nm is not None else ""
         table.add_row(str(s.number), s.owner, ", ".join(s.fits), "\n".join(s.screws), ", ".join(s.tools), torque)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rich import box
 from rich.table import Table
 
+from platewright.cli.tables import new_table
 from platewright.study.clearance_results import ClearanceReport, ClearanceRow, GroundRow, LeadRow, PropellerRoom
 
 __all__ = ["clearance_tables"]
@@ -25,10 +25,8 @@ def clearance_tables(report: ClearanceReport) -> Iterator[Table]:
 
 
 def _pairs(rows: Sequence[ClearanceRow]) -> Table:
-    table = _table("Nearest to the blades, flap and seat tolerance taken off", "kind", "one", "other")
-    for name in ("mm", "wanted", "margin"):
-        table.add_column(name, justify="right")
-    table.add_column("rule")
+    title = "Nearest to the blades, flap and seat tolerance taken off"
+    table = new_table(title, "kind", "one", "other", "mm", "wanted", "margin", "rule", left=3, last=True)
     for r in rows:
         margin = f"{r.distance_mm - r.required_mm:+.1f}"
         table.add_row(r.kind, r.one, r.other, f"{r.distance_mm:.1f}", f"{r.required_mm:g}", margin, r.rule)
@@ -37,11 +35,9 @@ def _pairs(rows: Sequence[ClearanceRow]) -> Table:
 
 def _propellers(rows: Sequence[PropellerRoom]) -> Table:
     """One row for rotors that are alike."""
-    table = _table("Largest propeller that fits, all rotors alike", "rotors")
-    for name in ("fitted mm", "largest mm"):
-        table.add_column(name, justify="right")
-    for name in ("kept from more by", "largest size", "next size"):
-        table.add_column(name)
+    title = "Largest propeller that fits, all rotors alike"
+    names = ("rotors", "kept from more by", "largest size", "next size", "fitted mm", "largest mm")
+    table = new_table(title, *names, left=4)
     alike: dict[tuple[object, ...], list[PropellerRoom]] = {}
     for row in rows:
         alike.setdefault((round(row.fitted_mm, 1), round(row.largest_mm, 1), row.largest_size), []).append(row)
@@ -50,45 +46,32 @@ def _propellers(rows: Sequence[PropellerRoom]) -> Table:
         lacks = "" if r.next_lacks_mm is None else f"{r.next_size} lacks {r.next_lacks_mm:.1f} mm"
         rotors = ", ".join(str(s.rotor) for s in same)
         by = ", ".join(dict.fromkeys(s.limited_by for s in same))
-        table.add_row(rotors, f"{r.fitted_mm:.1f}", f"{r.largest_mm:.1f}", by, r.largest_size, lacks)
+        table.add_row(rotors, by, r.largest_size, lacks, f"{r.fitted_mm:.1f}", f"{r.largest_mm:.1f}")
     return table
 
 
 def _ground(rows: Sequence[GroundRow], strikes_at: float | None) -> Table:
     never = "no tilt up to 85 deg brings a disc to the ground first"
     when = never if strikes_at is None else f"a disc touches first from {strikes_at:.0f} deg on"
-    table = _table(f"On flat ground ({when})")
-    for name in ("tilt deg", "lowered side deg"):
-        table.add_column(name, justify="right")
-    table.add_column("touches first", overflow="fold")
-    table.add_column("rotor", justify="right")
-    table.add_column("disc above ground mm", justify="right")
+    names = ("touches first", "tilt deg", "lowered side deg", "rotor", "disc above ground mm")
+    table = new_table(f"On flat ground ({when})", *names)
     for r in rows:
         clearance = "" if r.disc_clearance_mm is None else f"{r.disc_clearance_mm:.1f}"
         rotor = "" if r.rotor is None else str(r.rotor)
-        table.add_row(f"{r.tilt_deg:.0f}", f"{r.side_deg:.0f}", _owners(r.touching), rotor, clearance)
+        table.add_row(_owners(r.touching), f"{r.tilt_deg:.0f}", f"{r.side_deg:.0f}", rotor, clearance)
     return table
 
 
 def _leads(rows: Sequence[LeadRow]) -> Table:
     """One row for motors whose leads are alike."""
-    table = _table("Motor leads, along the arm and up to the pads", "motors", "to pads of")
-    table.add_column("mm", justify="right")
-    table.add_column("slack in it", justify="right")
-    table.add_column("AWG", justify="right")
+    title = "Motor leads, along the arm and up to the pads"
+    table = new_table(title, "motors", "to pads of", "mm", "slack in it", "AWG", left=2)
     alike: dict[tuple[str, str], list[LeadRow]] = {}
     for row in rows:
         alike.setdefault((row.board, f"{row.length_mm:.0f}"), []).append(row)
     for (board, length), same in alike.items():
         motors = ", ".join(r.motor for r in same)
         table.add_row(motors, board, length, f"{same[0].slack_mm:.0f}", str(same[0].awg))
-    return table
-
-
-def _table(title: str, *columns: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for name in columns:
-        table.add_column(name)
     return table
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from rich import box
 from rich.console import Console
 from rich.table import Table
 
 from platewright.app.compare import compare as run_compare
 from platewright.app.compare import compare_json, write_differences
+from platewright.cli.tables import new_table, screen
 from platewright.foundation.findings import Finding
 from platewright.study.compare_results import Change, Comparison, PartRow
 
@@ -45,7 +45,7 @@ def compare(
     if json:
         print(compare_json(compared))
     else:
-        _print(compared.comparison, Console(highlight=False))
+        _print(compared.comparison, screen())
     if out is not None:
         for path in write_differences(compared, out):
             print(path)
@@ -59,7 +59,7 @@ def _print(c: Comparison, console: Console) -> None:
     _changes(console, "Stance, mass, centre of gravity, inertia", c.numbers, c)
     for title, rows in (("Places that differ", c.places), ("Columns and stacks that differ", c.columns)):
         if rows:
-            table = _table(title, "what", c.first, c.second)
+            table = new_table(title, "what", c.first, c.second, left=3)
             for row in rows:
                 table.add_row(row.what, row.first or "none", row.second or "none")
             console.print(table)
@@ -72,23 +72,14 @@ def _print(c: Comparison, console: Console) -> None:
     _changes(console, "Handling", c.handling, c)
     _changes(console, "Strength and vibration", c.strength, c)
     if c.strength_words:
-        table = _table("What fails, what shakes", "what", c.first, c.second)
+        table = new_table("What fails, what shakes", "what", c.first, c.second, left=3)
         for row in c.strength_words:
             table.add_row(row.what, row.first or "none", row.second or "none")
         console.print(table)
 
 
-def _table(title: str, *names: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for name in names:
-        table.add_column(name, overflow="fold")
-    return table
-
-
 def _parts(c: Comparison) -> Table:
-    table = _table("Parts", c.first, c.second, "is")
-    for name in ("area mm²", "added", "removed", "piece g"):
-        table.add_column(name, justify="right")
+    table = new_table("Parts", c.first, c.second, "is", "area mm²", "added", "removed", "piece g", left=3)
     for p in c.parts:
         table.add_row(
             f"{p.quantity_first} x {p.first}" if p.first else "",
@@ -116,12 +107,9 @@ def _changes(console: Console, title: str, rows: Iterable[Change], c: Comparison
     rows = tuple(rows)
     if not rows:
         return
-    table = _table(title, "what")
-    for name in (c.first, c.second, "difference"):
-        table.add_column(name, justify="right")
-    table.add_column("")
+    table = new_table(title, "what", "unit", c.first, c.second, "difference", left=2)
     for row in rows:
-        table.add_row(row.what, *(_number(v) for v in (row.first, row.second)), _signed(row.difference), row.unit)
+        table.add_row(row.what, row.unit, *(_number(v) for v in (row.first, row.second)), _signed(row.difference))
     console.print(table)
 
 
@@ -141,7 +129,7 @@ def _findings(console: Console, title: str, findings: Iterable[Finding]) -> None
     findings = tuple(findings)
     if not findings:
         return
-    table = _table(title, "", "code", "where", "what")
+    table = new_table(title, "", "code", "where", "what", left=4)
     for f in findings:
         table.add_row(f.severity.value, f.code, f.where, f.message)
     console.print(table)

@@ -6,13 +6,12 @@ from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
-from rich import box
-from rich.console import Console
 from rich.table import Table
 
 from platewright.app.check import invalid_json
 from platewright.app.cost import cost as run_cost
 from platewright.app.cost import cost_json
+from platewright.cli.tables import new_table, screen
 from platewright.foundation.errors import DesignFileError
 from platewright.study.cost_results import CostReport
 
@@ -56,7 +55,7 @@ def cost(
     if json:
         print(cost_json(report))
         return 0
-    console = Console(highlight=False)
+    console = screen()
     console.print(f"[bold]{report.frame}[/bold], revision {report.revision}: one kit, in {report.currency} without tax")
     console.print(_batches(report))
     console.print(_parts(report))
@@ -74,15 +73,8 @@ def cost(
     return 0
 
 
-def _table(title: str, *names: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for n, name in enumerate(names):
-        table.add_column(name, justify="left" if n == 0 else "right")
-    return table
-
-
 def _batches(report: CostReport) -> Table:
-    table = _table("Kits made at once", "", *(str(b.kits) for b in report.batches))
+    table = new_table("Kits made at once", "", *(str(b.kits) for b in report.batches))
     for k, row in enumerate(report.batches[0].rows):
         table.add_row(row.what, *(f"{b.rows[k].money:.2f}" for b in report.batches))
     table.add_section()
@@ -101,7 +93,7 @@ def _batches(report: CostReport) -> Table:
 
 def _parts(report: CostReport) -> Table:
     names = ("part", "pieces", "mm", "of a sheet cm²", "cut mm", "passes", "min", "bit %", "bridges")
-    table = _table("One piece of each part", *names)
+    table = new_table("One piece of each part", *names)
     for p in report.parts:
         table.add_row(
             p.part,
@@ -118,7 +110,7 @@ def _parts(report: CostReport) -> Table:
 
 
 def _choices(report: CostReport) -> Table:
-    table = _table(f"What a choice costs, of {report.choices_kits} kits", "choice", "one kit", "bare frame g", "")
+    table = new_table(f"What a choice costs, of {report.choices_kits} kits", "choice", "one kit", "bare frame g", "")
     for c in report.choices:
         if c.money is None or c.mass_g is None:
             table.add_row(c.choice, "", "", c.reason)

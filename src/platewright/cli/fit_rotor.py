@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 from dataclasses import asdict
 
-from rich.console import Console
 from rich.table import Table
 
 from platewright.app.fit_rotor import RotorFitResult
+from platewright.cli.tables import screen
 from platewright.model.catalogue.rows import split_unit
 
 __all__ = ["print_fit"]
@@ -19,7 +19,7 @@ def print_fit(result: RotorFitResult, as_json: bool) -> None:
     if as_json:
         print(json.dumps({**asdict(result), "values": dict(result.values)}, indent=2))
         return
-    console = Console(highlight=False)
+    console = screen()
     table = Table(title=result.subject, title_justify="left", pad_edge=False, show_header=False)
     for name, value in result.values:
         words, unit = split_unit(name)

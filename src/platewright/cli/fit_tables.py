@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rich import box
 from rich.table import Table
 
+from platewright.cli.tables import new_table
 from platewright.study.battery_results import BatteryRow
 from platewright.study.board_results import BoardReport, BoardRow
 from platewright.study.camera_results import CameraClassRow, CameraRow, ViewRow
 from platewright.study.results import CheckResult
 
-__all__ = ["fit_table", "fit_tables"]
+__all__ = ["fit_tables"]
 
 
 def fit_tables(result: CheckResult) -> Iterator[Table]:
@@ -29,25 +29,22 @@ def fit_tables(result: CheckResult) -> Iterator[Table]:
         yield _runs(result.boards)
 
 
-def fit_table(title: str, left: Sequence[str], right: Sequence[str], last: str = "") -> Table:
-    """Return an empty table: names to the left, numbers to the right, and one wide column at the end."""
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for name in left:
-        table.add_column(name, overflow="fold")
-    for name in right:
-        table.add_column(name, justify="right", no_wrap=True)
-    if last:
-        table.add_column(last, overflow="fold", ratio=1)
-    return table
-
-
 def _camera(row: CameraRow) -> Table:
     gap = f"{row.gap_mm:.2f} mm between {' and '.join(row.plates)}" if row.gap_mm is not None else "no side plates"
     free = f"{row.free_height_mm:.2f} mm" if row.free_height_mm is not None else "open"
     lens = f"{row.lens_behind_mm:.1f} mm behind {row.foremost}" if row.lens_behind_mm is not None else "free"
     title = f"{row.camera}: {gap}; height {free}; tilt {row.tilt_deg:.0f} deg; lens {lens}"
-    table = fit_table(
-        title, ("class", "fits"), ("width play mm", "height play mm", "about its axis", "tilts to"), "why not"
+    table = new_table(
+        title,
+        "class",
+        "fits",
+        "width play mm",
+        "height play mm",
+        "about its axis",
+        "tilts to",
+        "why not",
+        left=2,
+        last=True,
     )
     for c in row.classes:
         steepest = "" if c.tilts_to_deg is None else f"{c.tilts_to_deg:.0f} deg"
@@ -76,7 +73,9 @@ def _why_not(row: CameraClassRow) -> str:
 
 def _views(rows: Sequence[ViewRow]) -> Table:
     title = "Views: what cameras see of their own craft"
-    table = fit_table(title, ("camera", "field of view, projection"), ("propellers", "body", "either"), "most of it")
+    table = new_table(
+        title, "camera", "field of view, projection", "propellers", "body", "either", "most of it", left=3, last=True
+    )
     for v in rows:
         field = f"{v.field_of_view_h_deg:.0f} x {v.field_of_view_v_deg:.0f} deg ± {v.tolerance_deg:.0f}, {v.projection}"
         most = ", ".join(f"{owner} {share:.1f} %" for owner, share in v.owners[:4])
@@ -87,7 +86,9 @@ def _views(rows: Sequence[ViewRow]) -> Table:
 
 def _batteries(rows: Sequence[BatteryRow]) -> Table:
     numbers = ("z mm", "pad mm", "borne", "inertia roll, pitch, yaw")
-    table = fit_table("Batteries", ("battery", "on"), numbers, "straps; leads to the nearest disc, tied and untied")
+    table = new_table(
+        "Batteries", "battery", "on", *numbers, "straps; leads to the nearest disc, tied and untied", left=2, last=True
+    )
     for b in rows:
         said = [
             f"{s.strap} {s.path_mm:.0f} mm round it, {s.spare_mm:.0f} of {s.longest_mm:g} mm spare" for s in b.straps
@@ -107,7 +108,9 @@ def _batteries(rows: Sequence[BatteryRow]) -> Table:
 
 def _boards(report: BoardReport) -> Table:
     numbers = ("z mm", "air under, over mm")
-    table = fit_table("Boards", ("board", "pattern"), numbers, "free in front of its sides, mm; pads; open air")
+    table = new_table(
+        "Boards", "board", "pattern", *numbers, "free in front of its sides, mm; pads; open air", left=2, last=True
+    )
     for b in report.boards:
         turned = f", turned {b.turn_deg:g}" if b.turn_deg else ""
         under, over = (f"{v:.1f} {n}" if v is not None else "open" for v, n in _airs(b))
@@ -134,8 +137,15 @@ def _pads(row: BoardRow) -> str:
 
 
 def _runs(report: BoardReport) -> Table:
-    table = fit_table(
-        "Wire runs, along the plates", ("kind", "from", "to"), ("length mm",), "plates whose edges it passes"
+    table = new_table(
+        "Wire runs, along the plates",
+        "kind",
+        "from",
+        "to",
+        "length mm",
+        "plates whose edges it passes",
+        left=3,
+        last=True,
     )
     for r in report.runs:
         table.add_row(r.kind, r.start, r.end, f"{r.length_mm:.0f}", ", ".join(r.edges))

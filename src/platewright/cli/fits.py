@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
-from rich.console import Console
 
 from platewright.app.fits import fit_answers, fits_json
+from platewright.cli.tables import screen
 
 __all__ = ["fits"]
 
@@ -85,7 +85,7 @@ def fits(
     if json:
         print(fits_json(answers))
     else:
-        console = Console(highlight=False)
+        console = screen()
         for answer in answers:
             console.print(_SIGNS[answer.verdict], end=" ")
             console.print(answer.sentence, markup=False, soft_wrap=True)

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from rich.console import Console
-
 from platewright.app.fly import fly as fly_design
 from platewright.app.fly import fly_json, write_flight
 from platewright.cli.fly_tables import print_flight
+from platewright.cli.tables import screen
 
 __all__ = ["fly"]
 
@@ -44,5 +43,5 @@ def fly(
     if json:
         print(fly_json(study.result))
         return 0
-    print_flight(study.result, Console(highlight=False))
+    print_flight(study.result, screen())
     return 0

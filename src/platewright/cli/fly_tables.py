@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from rich import box
 from rich.console import Console
 from rich.table import Table
 
 from platewright.cli.handling_tables import control_rows, print_handling
+from platewright.cli.tables import new_table
 from platewright.study.flight_results import FlightSummary, FlyResult, ForwardReport, PullOutRow, SpeedRow, StanceRow
 from platewright.study.wash_results import WashReport
 
@@ -53,7 +53,7 @@ def summary_table(flight: FlightSummary) -> Table:
     flight : FlightSummary
         From a check.
     """
-    table = _table("In the air", "what", "value", "unit")
+    table = new_table("In the air", "what", "value", "unit")
     top = "above 45" if flight.top_speed_m_s is None else _value(flight.top_speed_m_s, 0)
     rows = (
         ("full throttle is reached at", top, "m/s"),
@@ -71,13 +71,6 @@ def summary_table(flight: FlightSummary) -> Table:
     )
     for row in (*rows, *control_rows(flight.handling)):
         table.add_row(*row)
-    return table
-
-
-def _table(title: str, *names: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for n, name in enumerate(names):
-        table.add_column(name, justify="left" if n == 0 else "right")
     return table
 
 
@@ -103,7 +96,7 @@ def _shown(report: ForwardReport) -> list[SpeedRow]:
 
 
 def _speeds(report: ForwardReport) -> Table:
-    table = _table(
+    table = new_table(
         "Level flight at half charge (in brackets: over what is not known well)",
         "m/s",
         "tilt deg",
@@ -144,7 +137,7 @@ def _ends(report: ForwardReport) -> str:
 
 
 def _moments(report: ForwardReport) -> Table:
-    table = _table(
+    table = new_table(
         "What pitches the frame, nose up, N mm",
         "m/s",
         "all",
@@ -164,7 +157,7 @@ def _moments(report: ForwardReport) -> Table:
 
 
 def _pull_outs(rows: tuple[PullOutRow, ...]) -> Table:
-    table = _table(
+    table = new_table(
         "Pull-out, speed kept",
         "g",
         "m/s",
@@ -200,7 +193,7 @@ def _stances(result: FlyResult) -> Table:
         f"{stance.lateral_mm:.0f} mm, stretch {stance.stretch_mm:+.0f} mm"
     )
     names = [f"{what}, {s:.0f} m/s" for s in speeds for what in ("tilt deg", "rear lose %", "taken %")]
-    table = _table(title, "stance", *names)
+    table = new_table(title, "stance", *names)
     for row in stance.rows:
         at = [row.speeds_m_s.index(s) for s in speeds]
         cells = [_value(v[n], 2 if v is row.tilt_deg else 1) for n in at for v in _values(row)]
@@ -213,7 +206,7 @@ def _values(row: StanceRow) -> tuple[tuple[float | None, ...], ...]:
 
 
 def _drag(result: FlyResult) -> Table:
-    table = _table("Drag", "group", "area ahead mm2", "times coefficient", "share %", "from the side", "height mm")
+    table = new_table("Drag", "group", "area ahead mm2", "times coefficient", "share %", "from the side", "height mm")
     for r in result.drag:
         numbers = (r.front_area_mm2, r.front_drag_mm2, r.share_percent, r.side_drag_mm2, r.height_mm)
         table.add_row(r.name, *(_value(v, 0) for v in numbers))
@@ -221,7 +214,7 @@ def _drag(result: FlyResult) -> Table:
 
 
 def _print_wash(wash: WashReport, console: Console) -> None:
-    table = _table(
+    table = new_table(
         "What stands in the propellers' air in hover: what to slim first",
         "thing",
         "pieces",
@@ -247,7 +240,7 @@ def _print_wash(wash: WashReport, console: Console) -> None:
         f"{wash.fuselages_percent[0]:.0f} to {wash.fuselages_percent[1]:.0f} % (from memory).\n"
     )
     if wash.bulk:
-        bulk = _table(
+        bulk = new_table(
             "Between the discs", "thing", "top above disc mm", "to the nearest rim mm", "beside the discs mm2"
         )
         for b in wash.bulk[:_BULKS]:
@@ -255,7 +248,7 @@ def _print_wash(wash: WashReport, console: Console) -> None:
         console.print(bulk)
     if wash.options:
         title = f"What changing the body does to the air; tilt and power at {wash.options_speed_m_s:.0f} m/s"
-        options = _table(title, "change", "hover g", "drag ahead %", "drag aside %", "tilt deg", "power W")
+        options = new_table(title, "change", "hover g", "drag ahead %", "drag aside %", "tilt deg", "power W")
         for o in wash.options:
             signed = (f"{v + 0.0:+.1f}" for v in (o.hover_g, o.front_drag_percent, o.side_drag_percent))
             options.add_row(o.name, *signed, _value(o.tilt_deg), _value(o.power_w))
@@ -264,7 +257,7 @@ def _print_wash(wash: WashReport, console: Console) -> None:
 
 def _descent(result: FlyResult) -> Table:
     title = "Vortex-ring region, by rate of descent"
-    table = _table(title, "forward m/s", "from m/s", "to m/s", "keep below m/s")
+    table = new_table(title, "forward m/s", "from m/s", "to m/s", "keep below m/s")
     for r in result.descent:
         table.add_row(*(_value(v) for v in (r.forward_m_s, r.enters_m_s, r.leaves_m_s, r.keep_below_m_s)))
     return table

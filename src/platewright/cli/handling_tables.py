@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from rich import box
 from rich.console import Console
 from rich.table import Table
 
+from platewright.cli.tables import new_table
 from platewright.study.handling_results import DiveRow, HandlingReport, PackRow
 
 __all__ = ["control_rows", "print_handling"]
@@ -58,7 +58,7 @@ def control_rows(report: HandlingReport | None) -> tuple[tuple[str, str, str], .
 
 
 def _control(report: HandlingReport) -> Table:
-    table = _table(
+    table = new_table(
         "Control: what the rotors can do about each axis, the weaker way",
         "what",
         *(a.axis for a in report.axes),
@@ -82,7 +82,7 @@ def _control(report: HandlingReport) -> Table:
 
 def _packs(rows: tuple[PackRow, ...]) -> Table:
     names = (r.name + (", as it is" if n == 0 else "") for n, r in enumerate(rows))
-    table = _table("Battery on either side", "what", *names, "unit")
+    table = new_table("Battery on either side", "what", *names, "unit")
     lines = (
         ("discs above the centre of gravity", "discs_above_mm", 1, "mm"),
         ("inertia about roll", "roll_g_mm2", 0, "g mm2"),
@@ -104,7 +104,7 @@ def _packs(rows: tuple[PackRow, ...]) -> Table:
 
 def _steps(report: HandlingReport) -> Table:
     title = f"Steps of rate from hover; motors lag by {report.lag_ms:.1f} ms, gain {report.gain_per_s:.0f} /s"
-    table = _table(
+    table = new_table(
         title, "axis", "deg/s", "rise ms", "overshoot %", "missing %", "other axes %", "rotors at their limit ms"
     )
     for r in report.steps:
@@ -118,7 +118,7 @@ def _dive(row: DiveRow) -> Table:
         f"Pull-out of a dive, flown in time: {row.speed_m_s:.0f} m/s, {row.angle_deg:.0f} deg down, {row.load_g:.0f} g "
         "asked for"
     )
-    table = _table(title, "what", "value", "unit")
+    table = new_table(title, "what", "value", "unit")
     lines = (
         ("height lost", row.height_m, 1, "m"),
         ("height lost with that load at once and no drag", row.ideal_m, 1, "m"),
@@ -131,13 +131,6 @@ def _dive(row: DiveRow) -> Table:
     )
     for what, value, decimals, unit in lines:
         table.add_row(what, _value(value, decimals), unit)
-    return table
-
-
-def _table(title: str, *names: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for n, name in enumerate(names):
-        table.add_column(name, justify="left" if n == 0 else "right")
     return table
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rich import box
 from rich.table import Table
 
+from platewright.cli.tables import new_table
 from platewright.study.hover_results import HoverReport, LimitRow, UseRow
 
 __all__ = ["hover_tables", "source_lines"]
@@ -22,15 +22,13 @@ def hover_tables(report: HoverReport) -> Iterator[Table]:
         f"{high:.1f}), figure of merit {report.figure_of_merit:.2f}, speed follows the throttle in "
         f"{report.speed_up_ms:.0f} ms"
     )
-    uses = _table(title, "")
-    for name in ("m/s", "throttle %", "rpm", "motor A", "battery A", "W", "band W", "min", "band min"):
-        uses.add_column(name, justify="right", no_wrap=True)
+    names = ("m/s", "throttle %", "rpm", "motor A", "battery A", "W", "band W", "min", "band min")
+    uses = new_table(title, "", *names)
     for row in report.uses:
         uses.add_row(*_use(row))
     yield uses
-    limits = _table("What parts are asked, and what they bear", "", "unit")
-    for name in ("hover", "hard, mean", "full throttle", "for long", "for seconds"):
-        limits.add_column(name, justify="right", no_wrap=True)
+    title = "What parts are asked, and what they bear"
+    limits = new_table(title, "", "unit", "hover", "hard, mean", "full throttle", "for long", "for seconds", left=2)
     for limit in report.limits:
         limits.add_row(*_limit(limit))
     yield limits
@@ -67,10 +65,3 @@ def _limit(row: LimitRow) -> tuple[str, ...]:
     digits = 2 if row.unit == "Mach" else 1
     values = (row.hover, row.hard, row.full, row.lasting, row.short)
     return (row.what, row.unit, *("" if v is None else f"{v:.{digits}f}" for v in values))
-
-
-def _table(title: str, *columns: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for name in columns:
-        table.add_column(name)
-    return table

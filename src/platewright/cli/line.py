@@ -7,14 +7,13 @@ from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
-from rich import box
-from rich.console import Console
 from rich.table import Table
 
 from platewright.app.check import invalid_json
 from platewright.app.line import line as run_line
 from platewright.app.line import line_json, write_near_pictures
 from platewright.app.plan import read_expected
+from platewright.cli.tables import new_table, screen
 from platewright.foundation.errors import DesignFileError
 from platewright.study.line_results import LineOptions, LineReport, NearPair
 
@@ -78,7 +77,7 @@ def line(
     if json:
         print(line_json(study.report))
         return 0
-    console = Console(highlight=False)
+    console = screen()
     console.print(_parts(study.report))
     for pair in study.report.near:
         console.print("\n".join(_near(pair, study.report)), markup=False, soft_wrap=True)
@@ -89,16 +88,9 @@ def line(
     return 0
 
 
-def _table(title: str, *names: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for n, name in enumerate(names):
-        table.add_column(name, justify="left" if n == 0 else "right")
-    return table
-
-
 def _parts(report: LineReport) -> Table:
     """Return the parts that two frames or more take; the others are counted below."""
-    table = _table("Parts that are the same", "part", "mm", *report.frames)
+    table = new_table("Parts that are the same", "part", "mm", *report.frames)
     for part in report.parts:
         if not part.shared:
             continue
@@ -131,7 +123,7 @@ def _near(pair: NearPair, report: LineReport) -> Iterator[str]:
 
 
 def _hardware(report: LineReport) -> Table:
-    table = _table("Hardware that two frames or more take", "item", *report.frames)
+    table = new_table("Hardware that two frames or more take", "item", *report.frames)
     for row in report.hardware:
         if len(row.pieces) > 1:
             table.add_row(row.item, *(str(row.pieces.get(frame, "")) for frame in report.frames))

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from rich import box
-from rich.console import Console
 from rich.table import Table
 
 from platewright.app.mass import MassStudy, mass_study
+from platewright.cli.tables import new_table, screen
 
 __all__ = ["mass"]
 
@@ -24,7 +23,7 @@ def mass(frame: Path, /, *, catalogue: Path | None = None) -> int:
         A folder of your own catalogue records, laid over the shipped ones.
     """
     study = mass_study(frame, catalogue)
-    console = Console(highlight=False)
+    console = screen()
     bare = study.mass.bare
     console.print(f"[bold]{study.frame}[/bold]: bare frame {bare.mass_g:.1f} g ({bare.low_g:.1f} to {bare.high_g:.1f})")
     console.print(_contributions(study))
@@ -33,22 +32,15 @@ def mass(frame: Path, /, *, catalogue: Path | None = None) -> int:
     return 0
 
 
-def _table(title: str, *names: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for n, name in enumerate(names):
-        table.add_column(name, justify="left" if n == 0 else "right")
-    return table
-
-
 def _contributions(study: MassStudy) -> Table:
-    table = _table("Bare frame", "what", "pieces", "mass g", "share %")
+    table = new_table("Bare frame", "what", "pieces", "mass g", "share %")
     for c in study.mass.heaviest:
         table.add_row(c.name, str(c.quantity), f"{c.mass_g:.2f}", f"{c.share_percent:.1f}")
     return table
 
 
 def _parameters(study: MassStudy) -> Table:
-    table = _table("What a parameter costs", "parameter", "now", "bare g per unit", "whole build g per unit")
+    table = new_table("What a parameter costs", "parameter", "now", "bare g per unit", "whole build g per unit")
     for p in study.parameters:
         if p.bare_g_per_unit is None or p.build_g_per_unit is None:
             table.add_row(p.parameter, f"{p.value:g}", "cannot be moved", p.reason)
@@ -59,7 +51,7 @@ def _parameters(study: MassStudy) -> Table:
 
 def _screws(study: MassStudy) -> Table:
     names = list(study.screws[0].other_g) if study.screws else []
-    table = _table("Screws in other materials, g", "screw", "pieces", "bare frame", "now", *names)
+    table = new_table("Screws in other materials, g", "screw", "pieces", "bare frame", "now", *names)
     for s in study.screws:
         others = (f"{v:.2f}" for v in s.other_g.values())
         table.add_row(s.screw, str(s.quantity), "yes" if s.bare else "no", f"{s.mass_g:.2f}", *others)

@@ -12,6 +12,7 @@ from rich.text import Text
 
 from platewright.app.motors import motors as run_motors
 from platewright.app.motors import motors_json
+from platewright.cli.tables import screen
 from platewright.study.motor_choice import MotorRow
 
 __all__ = ["motors"]
@@ -53,7 +54,7 @@ def motors(frame: Path, /, *, json: bool = False, catalogue: Path | None = None)
     if json:
         print(motors_json(result))
         return 0
-    console = Console(highlight=False)
+    console = screen()
     console = console if console.is_terminal else Console(highlight=False, width=_WIDTH)
     console.print(_table(f"{result.frame}: motors with its propeller", result.motors, "motor"))
     console.print(_table("Propellers with its motor", result.propellers, "propeller"))

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
-from rich import box
 from rich.console import Console
-from rich.table import Table
 
 from platewright.app.check import invalid_json
 from platewright.app.nest import nest as run_nest
 from platewright.app.nest import nest_json
+from platewright.cli.tables import new_table, screen
 from platewright.foundation.errors import DesignFileError
 from platewright.study.nest_results import NestReport
 
@@ -54,7 +52,7 @@ def nest(
     catalogue
         A folder of your own catalogue records, laid over the shipped ones.
     """
-    terminal = Console(file=sys.stderr, highlight=False)
+    terminal = screen(errors=True)
     if not frames:
         terminal.print("name at least one design file.")
         return 1
@@ -69,7 +67,7 @@ def nest(
     if json:
         print(nest_json(report))
         return 0
-    _show(report, Console(highlight=False))
+    _show(report, screen())
     if report.interrupted:
         terminal.print("interrupted: this is the best that was found so far.")
     if out is not None:
@@ -83,9 +81,8 @@ def _show(report: NestReport, console: Console) -> None:
         f"{kits}: {report.pieces} pieces on {report.sheets} sheets, {report.price:.2f} {report.currency}",
         markup=False,
     )
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    for n, name in enumerate(("plate", "", "cut from", "pieces", "used mm", "yield %", "of used %", "left over mm")):
-        table.add_column(name, justify="right" if n == 1 or n > 2 else "left", no_wrap=n in (0, 2))
+    names = ("plate", "", "cut from", "pieces", "used mm", "yield %", "of used %", "left over mm")
+    table = new_table("", *names, left=3)
     for row in report.groups:
         for number, sheet in enumerate(row.sheets, 1):
             rest = "" if sheet.rest is None else f"{sheet.rest.length_mm:.0f} x {sheet.rest.width_mm:.0f}"

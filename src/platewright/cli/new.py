@@ -6,12 +6,11 @@ from pathlib import Path
 from typing import Annotated, Literal
 
 from cyclopts import Parameter
-from rich import box
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from platewright.app.new import Brief, CameraClass, NewDesign, Style, write_new
+from platewright.cli.tables import new_table, screen
 
 __all__ = ["new"]
 
@@ -63,14 +62,12 @@ def new(
         name if name is not None else frame.stem.replace("_", " ").replace("-", " ").capitalize(),
     )
     design = write_new(frame, brief)
-    _print(frame, design, Console(highlight=False))
+    _print(frame, design, screen())
     return 0
 
 
 def _print(frame: Path, design: NewDesign, console: Console) -> None:
-    table = Table(title=f"Chosen for {frame.name}", title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for heading in ("what", "chosen", "why"):
-        table.add_column(heading, overflow="fold")
+    table = new_table(f"Chosen for {frame.name}", "what", "chosen", "why", left=3)
     for choice in design.choices:
         table.add_row(choice.what, Text(choice.chosen), Text(choice.reason))
     console.print(table)

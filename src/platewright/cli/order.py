@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import datetime
-import sys
 from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
-from rich import box
-from rich.console import Console
-from rich.table import Table
 
 from platewright.app.order import mark_sent
 from platewright.app.order import order as run_order
+from platewright.cli.tables import new_table, screen
 
 __all__ = ["order"]
 
@@ -43,21 +40,19 @@ def order(
     catalogue
         A folder of your own catalogue records, laid over the shipped ones.
     """
-    terminal = Console(file=sys.stderr, highlight=False)
+    terminal = screen(errors=True)
     if not frames and not sent:
         terminal.print("name at least one design file, or --sent for the package that lies in the folder.")
         return 1
     if frames:
         with terminal.status("writing the order") as status:
             lines = run_order(frames, quantity or [1], out, despite_fails, catalogue, progress=status.update)
-        table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-        for n, name in enumerate(("part", "material", "mm", "pieces", "cut mm each")):
-            table.add_column(name, justify="left" if n < 2 else "right")
+        table = new_table("", "part", "material", "mm", "pieces", "cut mm each", left=2)
         for line in lines:
             table.add_row(
                 line.name, line.material, f"{line.thickness_mm:g}", str(line.quantity), f"{line.cut_length_mm:.0f}"
             )
-        Console(highlight=False).print(table)
+        screen().print(table)
         terminal.print(f"written into {out}", markup=False, soft_wrap=True)
     if sent:
         day = datetime.date.today()

@@ -5,12 +5,11 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from rich import box
 from rich.console import Console
-from rich.table import Table
 
 from platewright.app.pack import pack as run_pack
 from platewright.app.pack import packing_json, write_packing
+from platewright.cli.tables import new_table, screen
 from platewright.study.packing_results import Packing
 
 __all__ = ["pack"]
@@ -47,7 +46,7 @@ def pack(
     if json:
         print(packing_json(packing), end="")
     else:
-        _print(packing, Console(highlight=False))
+        _print(packing, screen())
     if out is not None:
         write_packing(packing, out)
         print(f"written into {out}", file=sys.stderr)
@@ -60,7 +59,7 @@ def _print(packing: Packing, console: Console) -> None:
         f"{packing.frame} {packing.revision}: {plates} plates, {len(packing.bags)} bags, {packing.net_mass_g:.0f} g",
         markup=False,
     )
-    table = _table("Bags", "bag", "steps", "for", "pieces", "g")
+    table = new_table("Bags", "bag", "steps", "for", "pieces", "g", left=3)
     for bag in packing.bags:
         steps = " ".join(map(str, bag.steps))
         table.add_row(str(bag.number), steps, bag.what, str(bag.pieces), f"{bag.mass_g:.1f}")
@@ -76,7 +75,7 @@ def _print(packing: Packing, console: Console) -> None:
             f"{parcel.carton}, {size} mm, {parcel.mass_g:.0f} g; content {parcel.content_height_mm:.0f} mm high",
             markup=False,
         )
-        carriers = _table("Carriers", "carrier", "volume kg", "billed kg", "price")
+        carriers = new_table("Carriers", "carrier", "volume kg", "billed kg", "price")
         for b in parcel.billed:
             volume = "" if b.volumetric_kg is None else f"{b.volumetric_kg:.2f}"
             price = "beyond its rates" if b.price is None else f"{b.price:.2f}"
@@ -88,11 +87,3 @@ def _print(packing: Packing, console: Console) -> None:
         value = "value: fill in" if line.value is None else f"{line.value:.2f} {line.currency}"
         told = f"customs: {line.description}; {line.hs_heading}, from {line.origin}, {line.net_mass_kg:.3f} kg, {value}"
         console.print(told, markup=False, soft_wrap=True)
-
-
-def _table(title: str, *names: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for name in names:
-        right = name in ("pieces", "g", "volume kg", "billed kg", "price")
-        table.add_column(name, justify="right" if right else "left", overflow="fold")
-    return table

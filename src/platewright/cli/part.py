@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from rich import box
 from rich.console import Console
 from rich.table import Table
 
 from platewright.app.part import part_json, study_part, write_part_pictures
+from platewright.cli.tables import new_table, screen
 from platewright.study.part_results import CaseResult, HoleMargin, PartStrength
 
 __all__ = ["part", "print_part"]
@@ -38,7 +38,7 @@ def part(file: Path, /, *, json: bool = False, out: Path | None = None, catalogu
     if json:
         print(part_json(study), end="")
         return 0
-    console = Console(highlight=False)
+    console = screen()
     print_part(console, study.strength)
     return 0
 
@@ -74,13 +74,6 @@ def _head(console: Console, result: PartStrength) -> None:
     )
 
 
-def _table(title: str, *names: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for n, name in enumerate(names):
-        table.add_column(name, justify="left" if n == 0 else "right")
-    return table
-
-
 def _case(console: Console, case: CaseResult, changes: Changes) -> None:
     def finer(quantity: str, of: str) -> str:
         return changes.get((case.case, quantity, of), "")
@@ -93,7 +86,9 @@ def _case(console: Console, case: CaseResult, changes: Changes) -> None:
         f"at ({x:.1f}, {y:.1f}); finer {finer('largest displacement', 'part')}"
     )
     if case.groups:
-        table = _table("Groups", "group", "x mm", "y mm", "z mm", "finer", "about x deg", "about y", "about z", "finer")
+        table = new_table(
+            "Groups", "group", "x mm", "y mm", "z mm", "finer", "about x deg", "about y", "about z", "finer"
+        )
         for g in case.groups:
             moved, turned = finer("displacement", g.group), finer("rotation", g.group)
             table.add_row(
@@ -105,7 +100,7 @@ def _case(console: Console, case: CaseResult, changes: Changes) -> None:
             )
         console.print(table)
     held = {r.hole for r in case.reactions}
-    forces = _table(
+    forces = new_table(
         "Forces on the part at its holes", "hole", "", "x N", "y N", "z N", "finer", "about x N mm", "y", "z", "finer"
     )
     for r in case.hole_forces:
@@ -115,7 +110,7 @@ def _case(console: Console, case: CaseResult, changes: Changes) -> None:
         what = "held" if r.hole in held else "loaded"
         forces.add_row(r.hole, what, *three, finer("force", r.hole), *turns, finer("moment", r.hole))
     console.print(forces)
-    stresses = _table(
+    stresses = new_table(
         "Largest ply stresses (at rims of held holes they grow with the mesh)", "stress", "MPa", "ply", "at", "finer"
     )
     for s in case.stresses:
@@ -123,7 +118,9 @@ def _case(console: Console, case: CaseResult, changes: Changes) -> None:
         stresses.add_row(s.component, f"{s.largest_mpa:.1f}", str(s.ply), place, finer("stress", s.component))
     console.print(stresses)
     if case.margins:
-        table = _table("Until the first ply fails", "criterion", "times the load", "band", "ply", "at x, y mm", "finer")
+        table = new_table(
+            "Until the first ply fails", "criterion", "times the load", "band", "ply", "at x, y mm", "finer"
+        )
         for m in case.margins:
             place = f"({m.x_mm:.1f}, {m.y_mm:.1f})"
             change = finer("strength ratio", m.criterion)
@@ -134,7 +131,7 @@ def _case(console: Console, case: CaseResult, changes: Changes) -> None:
 
 
 def _holes(margins: tuple[HoleMargin, ...], finer: Callable[[str, str], str]) -> Table:
-    table = _table("Until a hole fails", "hole", "by", "MPa", "of", "times load", "band", "finer")
+    table = new_table("Until a hole fails", "hole", "by", "MPa", "of", "times load", "band", "finer")
     for m in sorted(margins, key=lambda m: m.strength_ratio):
         stress, strength = (f"{v:.3g}" if v is not None else "" for v in (m.stress_mpa, m.strength_mpa))
         row = (
@@ -161,7 +158,7 @@ def _numbers(values: tuple[float, float, float], beside: float = 0.0) -> list[st
 
 
 def _modes(result: PartStrength, changes: Changes) -> Table:
-    table = _table("Frequencies", "mode", "Hz", "low to high stiffness", "moves", "finer")
+    table = new_table("Frequencies", "mode", "Hz", "low to high stiffness", "moves", "finer")
     for n, mode in enumerate(result.modes):
         band = f"{mode.band_hz[0]:.1f} to {mode.band_hz[1]:.1f}" if mode.band_hz else ""
         change = changes.get(("", "frequency", f"mode {n + 1}"), "")

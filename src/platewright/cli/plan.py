@@ -7,13 +7,12 @@ from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
-from rich import box
-from rich.console import Console
 from rich.table import Table
 
 from platewright.app.plan import plan as run_plan
 from platewright.app.plan import plan_json, read_expected, write_plan
 from platewright.app.stock import DEFAULT_LEDGER
+from platewright.cli.tables import new_table, screen
 from platewright.shop.plan_records import PlannedItem, PlanOptions, PlanReport
 
 __all__ = ["plan"]
@@ -72,7 +71,7 @@ def plan(
     if json:
         print(plan_json(report))
         return 0
-    console = Console(highlight=False)
+    console = screen()
     shown = [r for r in report.items if all or r.order_today or (r.note.startswith("no longer") and r.demand_per_day)]
     if shown:
         console.print(_items(report, shown))
@@ -85,18 +84,9 @@ def plan(
     return 0
 
 
-def _table(title: str, left: tuple[str, ...], right: tuple[str, ...]) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for name in left:
-        table.add_column(name, overflow="fold", min_width=8)
-    for name in right:
-        table.add_column(name, justify="right")
-    return table
-
-
 def _items(report: PlanReport, rows: list[PlannedItem]) -> Table:
     right = ("order", "cost", "there", "at", "a week", "lead", "lasts")
-    table = _table(f"To order on {report.on}", ("supplier", "item"), right)
+    table = new_table(f"To order on {report.on}", "supplier", "item", *right, left=2)
     for r in rows:
         spread = f"±{r.lead_time_spread_days:.2g}" if r.lead_time_spread_days else ""
         table.add_row(
@@ -115,7 +105,7 @@ def _items(report: PlanReport, rows: list[PlannedItem]) -> Table:
 
 def _sharing(report: PlanReport) -> Table:
     right = ("correlation", "safety", "half orders", "saved", "orders/year")
-    table = _table("What it saves that frames share an item", ("item", "frames"), right)
+    table = new_table("What it saves that frames share an item", "item", "frames", *right, left=2)
     for s in report.sharing[:_MOST_SHARED]:
         table.add_row(
             s.item,

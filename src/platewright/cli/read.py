@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Annotated, Literal
 
 from cyclopts import Parameter
-from rich import box
 from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
@@ -16,6 +15,7 @@ from rich.text import Text
 
 from platewright.app.read import PlateReading, Reading, ReadOptions, picture, write_part
 from platewright.app.read import read as read_drawing
+from platewright.cli.tables import new_table
 from platewright.foundation.errors import OutputError
 from platewright.geometry.loops import bounding_box
 from platewright.io.foreign_drawing.stanza import PartFacts
@@ -170,7 +170,7 @@ def _print(reading: Reading, console: Console) -> None:
         console.print(_explained(reading))
     rows = _unexplained(reading)
     if rows:
-        table = _table("Not explained", ("what", "count", "where", "why"))
+        table = new_table("Not explained", "what", "count", "where", "why", left=3, last=True)
         for row in rows[:_MOST_ROWS]:
             table.add_row(*map(Text, row))
         console.print(table)
@@ -198,7 +198,7 @@ def _sentences(reading: Reading) -> list[str]:
 
 
 def _plates(plates: tuple[PlateReading, ...]) -> Table:
-    table = _table("Plates", ("", "size mm", "area mm²", "openings", "round", "same as"))
+    table = new_table("Plates", "", "size mm", "area mm²", "openings", "round", "same as", left=2, last=True)
     for p in plates[:_MOST_ROWS]:
         rounds = sum(1 for o in p.plate.openings if o.circle is not None)
         chords = sum(1 for o in p.plate.openings if o.chords)
@@ -216,7 +216,7 @@ def _plates(plates: tuple[PlateReading, ...]) -> Table:
 
 
 def _recognised(plates: tuple[PlateReading, ...]) -> Table:
-    table = _table("Recognised", ("plate", "what", "at mm", "turn", "confidence", "evidence"))
+    table = new_table("Recognised", "plate", "what", "at mm", "turn", "confidence", "evidence", left=3, last=True)
     rows = [(p, s) for p in plates if p.seen is not None for s in p.seen.patterns]
     for p, s in rows[:_MOST_ROWS]:
         table.add_row(
@@ -233,7 +233,7 @@ def _recognised(plates: tuple[PlateReading, ...]) -> Table:
 
 
 def _explained(reading: Reading) -> Table:
-    table = _table("Not cut", ("what", "count", "where", "told by"))
+    table = new_table("Not cut", "what", "count", "where", "told by", left=3, last=True)
     rows = [n for n in reading.notes if n.explained]
     for n in rows[:_MOST_ROWS]:
         table.add_row(n.what, str(n.count), Text(n.where), Text(n.why))
@@ -274,12 +274,3 @@ def _point(x: float, y: float) -> str:
 def _plain(value: float, decimals: int) -> str:
     """Write a number without a negative zero."""
     return f"{round(value, decimals) + 0.0:.{decimals}f}"
-
-
-def _table(title: str, columns: tuple[str, ...]) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for name in columns:
-        right = name in ("area mm²", "openings", "confidence", "count", "turn")
-        wide = name in ("evidence", "why", "told by")
-        table.add_column(name, justify="right" if right else "left", overflow="fold", ratio=1 if wide else None)
-    return table

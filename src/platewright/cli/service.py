@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
-from rich import box
 from rich.console import Console
 from rich.table import Table
 
 from platewright.app.service import service_json, service_study, write_service_pictures
+from platewright.cli.tables import new_table, screen
 from platewright.study.results import ServiceRow
 
 __all__ = ["service", "service_table"]
@@ -48,7 +48,7 @@ def service(
     if json:
         print(service_json(study))
     else:
-        console = Console(highlight=False)
+        console = screen()
         console.print(f"[bold]{study.frame}[/bold]: service")
         console.print(service_table(study.rows))
         for row in study.rows if thing else ():
@@ -62,19 +62,14 @@ def service(
 def service_table(rows: Sequence[ServiceRow]) -> Table:
     """Return a table of what it takes to change each thing."""
     title = "Service: screws out and back to change a thing"
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    table.add_column("thing", overflow="fold")
-    table.add_column("screws", justify="right")
-    table.add_column("minutes", justify="right")
-    table.add_column("what else it moves", overflow="fold", ratio=1)
-    table.add_column("tools", overflow="fold")
+    table = new_table(title, "thing", "tools", "screws", "minutes", "what else it moves", left=2, last=True)
     for r in rows:
         name = r.thing if len(r.copies) == 1 else f"{r.thing} {_copies(r)}"
         if not r.possible:
-            table.add_row(name, "locked", "", f"held by {r.held_by}", "")
+            table.add_row(name, "", "locked", "", f"held by {r.held_by}")
             continue
         minutes = f"{r.minutes:.1f}\n{r.minutes_low:.1f} to {r.minutes_high:.1f}"
-        table.add_row(name, str(r.screws), minutes, _also(r), "\n".join(r.tools))
+        table.add_row(name, "\n".join(r.tools), str(r.screws), minutes, _also(r))
     return table
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from rich.table import Table
 
-from platewright.cli.fit_tables import fit_table
+from platewright.cli.tables import new_table
 from platewright.study.signal_results import AntennaRow, CarbonRow, LooseRow, SatelliteRow, SignalReport
 
 __all__ = ["signal_tables"]
@@ -26,7 +26,7 @@ def signal_tables(report: SignalReport) -> Iterator[Table]:
 
 def _antennas(rows: Sequence[AntennaRow]) -> Table:
     numbers = ("radiates at z mm", "to carbon mm", "to a pack mm", "wanted", "hidden, behind, below")
-    table = fit_table("Antennas", ("antenna", "on"), numbers, "most hidden by; nearest other plate")
+    table = new_table("Antennas", "antenna", "on", *numbers, "most hidden by; nearest other plate", left=2, last=True)
     for a in rows:
         through = f", through {', '.join(a.through)}" if a.through else ""
         most = ", ".join(f"{owner} {share:.0f} %" for owner, share in a.hidden_by[:3])
@@ -46,7 +46,7 @@ def _antennas(rows: Sequence[AntennaRow]) -> Table:
 
 def _satellites(rows: Sequence[SatelliteRow]) -> Table:
     numbers = ("free sky", "wanted", "to power leads mm", "wanted mm")
-    table = fit_table("Position receivers", ("receiver",), numbers, "nearest power lead")
+    table = new_table("Position receivers", "receiver", *numbers, "nearest power lead", last=True)
     for s in rows:
         table.add_row(
             f"{s.receiver} ({s.record})",
@@ -60,7 +60,7 @@ def _satellites(rows: Sequence[SatelliteRow]) -> Table:
 
 
 def _loose(rows: Sequence[LooseRow]) -> Table:
-    table = fit_table("Small things", ("thing", "on"), ("x, y, z mm", "clears"), "wires, with slack")
+    table = new_table("Small things", "thing", "on", "x, y, z mm", "clears", "wires, with slack", left=2, last=True)
     for r in rows:
         wires = "; ".join(f"{w.kind} to {w.to} {w.length_mm:.0f} mm" for w in r.leads)
         table.add_row(
@@ -75,7 +75,7 @@ def _loose(rows: Sequence[LooseRow]) -> Table:
 
 def _carbon(rows: Sequence[CarbonRow]) -> Table:
     numbers = ("distance mm", "wanted", "margin")
-    table = fit_table("Beside carbon, which conducts", ("what", "of", "plate"), numbers, "rule")
+    table = new_table("Beside carbon, which conducts", "what", "of", "plate", *numbers, "rule", left=3, last=True)
     for r in rows:
         margin = f"{r.distance_mm - r.required_mm:+.2f}"
         what = "bare pads" if r.kind == "pad" else "can"

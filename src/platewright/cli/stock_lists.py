@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from rich.console import Console
-
 from platewright.app.stock import DEFAULT_LEDGER
 from platewright.app.stock_reports import item_report, list_orders, list_stock, stock_json, trace_lot
 from platewright.cli.stock_tables import lots_table, orders_table, stock_table, trace_lines, trace_table
+from platewright.cli.tables import screen
 
 __all__ = ["show", "where"]
 
@@ -35,7 +34,7 @@ def show(
     json
         Print JSON instead of a table.
     """
-    console = Console(highlight=False)
+    console = screen()
     if orders:
         rows = list_orders(ledger)
         console.print(orders_table(rows)) if not json else print(stock_json(rows))
@@ -70,7 +69,7 @@ def where(lot: str, /, *, ledger: str = DEFAULT_LEDGER, json: bool = False) -> i
     if json:
         print(stock_json(found))
         return 0
-    console = Console(highlight=False)
+    console = screen()
     if found.holders:
         console.print(trace_table(found))
     console.print("\n".join(trace_lines(lot, found)))

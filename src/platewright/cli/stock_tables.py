@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rich import box
 from rich.table import Table
 
+from platewright.cli.tables import new_table
 from platewright.io.ledger.checks import Checked, CheckSheet
 from platewright.io.ledger.queries import LotRow, OpenOrder, StockRow
 from platewright.io.ledger.traces import Loss, LotReturns, Trace
@@ -25,7 +25,7 @@ __all__ = [
 
 def stock_table(rows: Sequence[StockRow]) -> Table:
     """Return the stock as a table."""
-    table = _table("Stock", ("item", "kind", "name"), ("in stock", "held", "on order"))
+    table = new_table("Stock", "item", "kind", "name", "in stock", "held", "on order", left=3)
     table.add_column("")
     for r in rows:
         ended = f"ended {r.discontinued_on}" if r.discontinued_on is not None else ""
@@ -35,7 +35,7 @@ def stock_table(rows: Sequence[StockRow]) -> Table:
 
 def lots_table(rows: Sequence[LotRow]) -> Table:
     """Return lots as a table."""
-    table = _table("Lots", ("lot", "sheet", "supplier", "since", "state"), ("left",))
+    table = new_table("Lots", "lot", "sheet", "supplier", "since", "state", "left", left=5)
     for r in rows:
         table.add_row(r.lot, r.sheet, r.supplier, str(r.received_on), r.state, str(r.left))
     return table
@@ -43,7 +43,9 @@ def lots_table(rows: Sequence[LotRow]) -> Table:
 
 def orders_table(rows: Sequence[OpenOrder]) -> Table:
     """Return open orders as a table."""
-    table = _table("To come", ("order", "supplier", "ordered", "expected", "item"), ("ordered", "received", "to come"))
+    table = new_table(
+        "To come", "order", "supplier", "ordered", "expected", "item", "ordered", "received", "to come", left=5
+    )
     for r in rows:
         expected = str(r.expected_on or "")
         counts = (str(r.ordered), str(r.received), str(r.to_come))
@@ -53,7 +55,7 @@ def orders_table(rows: Sequence[OpenOrder]) -> Table:
 
 def trace_table(found: Trace) -> Table:
     """Return the kits that hold pieces of a lot as a table."""
-    table = _table("Kits that hold them", ("kit", "item", "is", "buyer", "sale", "since"), ("pieces",))
+    table = new_table("Kits that hold them", "kit", "item", "is", "buyer", "sale", "since", "pieces", left=6)
     for h in found.holders:
         table.add_row(h.number, h.item, h.state, h.buyer, h.reference, str(h.on or ""), str(h.pieces))
     return table
@@ -114,12 +116,3 @@ def loss_lines(loss: Loss) -> Iterator[str]:
 def _returned(row: LotReturns) -> str:
     share = f" ({100 * row.returned / row.sold:.1f} %)" if row.sold else ""
     return f"{row.returned} of {row.sold} sold came back{share}."
-
-
-def _table(title: str, left: Sequence[str], right: Sequence[str]) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for name in left:
-        table.add_column(name, overflow="fold")
-    for name in right:
-        table.add_column(name, justify="right")
-    return table

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from rich.console import Console
-
 from platewright.app.strength import strength_json, strength_study, write_strength_pictures
 from platewright.app.what_to_change import ChangeStudy, change_json
 from platewright.app.what_to_change import what_to_change as studies
 from platewright.cli.change_tables import change_tables
 from platewright.cli.strength_tables import case_tables, other_tables
+from platewright.cli.tables import screen
 
 __all__ = ["strength"]
 
@@ -57,7 +56,7 @@ def strength(
     if json:
         print(strength_json(study.strength), end="")
         return 0
-    console = Console(highlight=False)
+    console = screen()
     result = study.strength
     console.print(
         f"[bold]{result.frame}[/bold]: {result.mass_g:.0f} g ready to fly, full thrust {result.thrust_ratio:.1f} times "
@@ -81,7 +80,7 @@ def strength(
 def _change(frame: Path, catalogue: Path | None, numbers: tuple[str, ...], as_json: bool) -> int:
     """Show what to change, as far as it gets until it is interrupted."""
     study: ChangeStudy | None = None
-    status, shown = 0, Console(stderr=True, highlight=False)
+    status, shown = 0, screen(errors=True)
 
     def tell(done: int, count: int, name: str) -> None:
         waiting.update(f"{done} of {count}: {name}")
@@ -97,7 +96,7 @@ def _change(frame: Path, catalogue: Path | None, numbers: tuple[str, ...], as_js
     if as_json:
         print(change_json(study), end="")
         return status
-    console = Console(highlight=False)
+    console = screen()
     console.print(f"[bold]{study.frame}[/bold]: what to change")
     for piece in change_tables(study):
         console.print(piece)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 
-from rich import box
 from rich.table import Table
 
+from platewright.cli.tables import new_table
 from platewright.study.strength_results import BowRow, CaseRow, FrameStrength
 
 __all__ = ["case_tables", "other_tables"]
@@ -56,13 +57,6 @@ def other_tables(result: FrameStrength) -> Iterator[Table | str]:
         )
 
 
-def _table(title: str, *names: str) -> Table:
-    table = Table(title=title, title_justify="left", pad_edge=False, box=box.SIMPLE_HEAD)
-    for n, name in enumerate(names):
-        table.add_column(name, justify="left" if n == 0 else "right")
-    return table
-
-
 def bow_verdict(bow: BowRow) -> str:
     """Return whether a bow keeps the screws of its plate from turning loose, in one sentence."""
     share = [100 * row.bow_n / row.clamp_n for row in bow.screws if row.clamp_n > 0]
@@ -82,13 +76,14 @@ def bow_verdict(bow: BowRow) -> str:
 
 
 def _steady(result: FrameStrength) -> Table:
-    table = _table(
+    table = new_table(
         "Known loads: margin until something fails",
         "case",
         "margin",
         "band",
         "fails first",
         "next, at times that",
+        words=("fails first", "next, at times that"),
     )
     for row in result.cases:
         if row.margin is not None and row.margin_band is not None:
@@ -98,7 +93,7 @@ def _steady(result: FrameStrength) -> Table:
 
 
 def _hits(result: FrameStrength) -> Table:
-    table = _table(
+    table = new_table(
         "Hits: energy that the frame takes up until something fails",
         "case",
         "J",
@@ -106,6 +101,7 @@ def _hits(result: FrameStrength) -> Table:
         "meets a mass of g",
         "fails first",
         "next, at times the load",
+        words=("fails first", "next, at times the load"),
     )
     for row in result.cases:
         if row.energy_j is not None and row.energy_band_j is not None and row.effective_mass_g is not None:
@@ -117,9 +113,10 @@ def _hits(result: FrameStrength) -> Table:
 
 
 def _strikes(result: FrameStrength) -> Table:
-    table = _table(
+    table = new_table(
         "Hits in time: energy of the mass that is met, when something fails first",
         *("case", "J", "contact soft to hard", "slowly", "fails first"),
+        words=("fails first",),
     )
     slow = {row.case: row.energy_j for row in result.cases}
     for row in result.strikes:
@@ -136,7 +133,8 @@ def _first(row: CaseRow) -> str:
 
 
 def _braces(result: FrameStrength) -> Table:
-    table = _table("Without the braces", "case", "mm per N", "without", "J", "without", "then fails first")
+    names = ("case", "mm per N", "without", "J", "without", "then fails first")
+    table = new_table("Without the braces", *names, words=("then fails first",))
     for row in result.without_braces:
         table.add_row(
             row.case,
@@ -150,7 +148,8 @@ def _braces(result: FrameStrength) -> Table:
 
 
 def _modes(result: FrameStrength) -> Table:
-    table = _table("Free vibration", "mode", "Hz", "joints soft to stiff", "shape", "moves most", "share %")
+    names = ("mode", "Hz", "joints soft to stiff", "shape", "moves most", "share %")
+    table = new_table("Free vibration", *names, words=("shape", "moves most"))
     for n, mode in enumerate(result.modes[:_SHOWN_MODES]):
         band = f"{mode.soft_hz:.0f} to {mode.stiff_hz:.0f}"
         row = (str(n + 1), f"{mode.frequency_hz:.0f}", band, mode.shape, mode.moves, f"{mode.share_percent:.0f}")
@@ -159,24 +158,32 @@ def _modes(result: FrameStrength) -> Table:
 
 
 def _arms(result: FrameStrength) -> Table:
-    table = _table("Arms alone, held at their bolts, with what their tips carry", "arm", "Hz", "shape")
+    table = new_table(
+        "Arms alone, held at their bolts, with what their tips carry", "arm", "Hz", "shape", words=("shape",)
+    )
     for row in result.arm_modes:
         table.add_row(row.place, f"{row.frequency_hz:.0f}", row.shape)
     return table
 
 
 def _speeds(result: FrameStrength) -> Table:
-    table = _table("Rotor speeds", "state", "rpm", "band", "once per turn Hz", "modes", "blades Hz", "modes")
+    table = new_table("Rotor speeds", "state", "rpm", "band", "once per turn Hz", "modes", "blades Hz", "modes")
     for row in result.speeds:
-        at = (", ".join(map(str, row.modes_at_rate)) or "-", ", ".join(map(str, row.modes_at_blade_rate)) or "-")
+        at = (_runs(row.modes_at_rate), _runs(row.modes_at_blade_rate))
         band = f"{row.band_rpm[0]:.0f} to {row.band_rpm[1]:.0f}"
         rates = (f"{row.rate_hz:.0f}", at[0], f"{row.blade_rate_hz:.0f}", at[1])
         table.add_row(row.state, f"{row.speed_rpm:.0f}", band, *rates)
     return table
 
 
+def _runs(numbers: Sequence[int]) -> str:
+    """Write sorted whole numbers, those in a row as the first to the last."""
+    rows = [[number for _, number in same] for _, same in groupby(enumerate(numbers), lambda at: at[1] - at[0])]
+    return ", ".join(f"{row[0]} to {row[-1]}" if len(row) > 1 else str(row[0]) for row in rows) or "-"
+
+
 def _shakes(result: FrameStrength) -> Table:
-    table = _table(
+    table = new_table(
         "Shaking by unbalanced propellers",
         *("state", "thing", "m/s2", "at its screws", "deg/s", "its plate m/s2", "deg/s", "passed on"),
     )
@@ -188,7 +195,7 @@ def _shakes(result: FrameStrength) -> Table:
 
 
 def _board(result: FrameStrength) -> Table:
-    table = _table(
+    table = new_table(
         "The plate at each bolt of the flight controller", "state", "bolt", "m/s2", "deg/s", "of it local bending"
     )
     for row in result.board_places:
@@ -199,7 +206,7 @@ def _board(result: FrameStrength) -> Table:
 
 def _slip(result: FrameStrength) -> Table:
     wanted = result.slip[0].wanted
-    table = _table(
+    table = new_table(
         f"Slip of clamped faces at full thrust, wanted {wanted:g} and more; the eight nearest to slipping",
         "line",
         "faces",
@@ -216,7 +223,7 @@ def _slip(result: FrameStrength) -> Table:
 
 def _bow(bow: BowRow) -> Table:
     low, high = bow.used_band_percent
-    table = _table(
+    table = new_table(
         f"{bow.plate} bowed by {bow.sagitta_mm:.2f} mm uses {bow.used_percent:.0f} % of its strength ({low:.0f} to "
         f"{high:.0f}, {bow.how}); its screws at full thrust, {bow.screws[0].wanted:g} times wanted",
         *("line", "gap mm", "bow N", "band", "torque N", "clamps N", "across N", "safety", "by the bow alone"),
@@ -234,7 +241,7 @@ def _bow(bow: BowRow) -> Table:
 
 def _screws(result: FrameStrength) -> Table:
     size = result.screws[0].screw
-    table = _table(
+    table = new_table(
         f"An {size} screw in other materials, over 5 mm of free thread",
         "material",
         "tension N",
@@ -258,10 +265,11 @@ def _screws(result: FrameStrength) -> Table:
 
 
 def _choices(result: FrameStrength) -> Table:
-    table = _table(
+    table = new_table(
         "The arm screws in other materials: by how many times the load of the first other failure they break",
         *("material", "tension N", "shear N", "elongation %", "J over one diameter", "N/mm", "times later", "joints"),
         "breaks first",
+        words=("breaks first",),
     )
     for row in result.screw_choices:
         table.add_row(
