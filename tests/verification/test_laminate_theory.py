@@ -14,8 +14,9 @@ import math
 import numpy as np
 import pytest
 
-from platewright.structure.laminate import Laminate, Ply, ply_states, section_of, sheet_constants
+from platewright.structure.laminate import Laminate, Ply, section_of, sheet_constants
 from platewright.structure.ply import PlyMaterial, reduced_stiffness
+from platewright.structure.ply_states import ply_states
 
 GRAPHITE = PlyMaterial(181_000, 10_300, 7_170, 0.28, 7_170, 3_000)
 FABRICS = {

@@ -1,4 +1,4 @@
-"""A stack of plies and its stiffness as a plate: A, B, D and transverse shear; strains and stresses of each ply.
+"""A stack of plies and its stiffness as a plate: A, B, D and transverse shear.
 
 Plies are listed from the underside (z = -t/2) upwards. Resultants are forces (N_x, N_y, N_xy) [N/mm] and moments
 (M_x, M_y, M_xy) [N] per width; a positive M_x stretches the upper face. Curvatures belong to u(z) = u + z beta_x, so
@@ -21,7 +21,6 @@ from platewright.structure.ply import (
     PlyMaterial,
     reduced_stiffness,
     shear_stiffness,
-    strain_turning,
     turned_shear,
     turned_stiffness,
 )
@@ -30,10 +29,8 @@ __all__ = [
     "SHEAR_FACTOR",
     "Laminate",
     "Ply",
-    "PlyStates",
     "Section",
     "SheetConstants",
-    "ply_states",
     "section_of",
     "sheet_constants",
 ]
@@ -169,23 +166,6 @@ class SheetConstants:
     g_yz: float
 
 
-@dataclass(frozen=True)
-class PlyStates:
-    """Strains and stresses in each ply's own axes, at its lower and upper face.
-
-    Parameters
-    ----------
-    strains, stresses : (n_points, n_plies, 2, 3) float
-        Components 11, 22, 12 [-], [MPa].
-    height : (n_plies, 2) float
-        Where the faces lie above the mid-plane [mm].
-    """
-
-    strains: Floats
-    stresses: Floats
-    height: Floats
-
-
 def section_of(laminate: Laminate, turn: float = 0.0) -> Section:
     """Return the plate stiffness and mass of a laminate.
 
@@ -278,26 +258,3 @@ def sheet_constants(laminate: Laminate, turn: float = 0.0) -> SheetConstants:
         float(s.shear[0, 0] / (SHEAR_FACTOR * t)),
         float(s.shear[1, 1] / (SHEAR_FACTOR * t)),
     )
-
-
-def ply_states(laminate: Laminate, membrane: Floats, curvature: Floats, turn: float = 0.0) -> PlyStates:
-    """Return strains and stresses of every ply in its own axes.
-
-    Parameters
-    ----------
-    laminate : Laminate
-        The plies.
-    membrane : (n_points, 3) float
-        Strains of the mid-plane in the part's axes [-].
-    curvature : (n_points, 3) float
-        Curvatures in the part's axes [1/mm].
-    turn : float
-        From the part's +x to the sheet's direction 1 [rad].
-    """
-    z = laminate.heights
-    faces = np.column_stack([z[:-1], z[1:]])
-    turning = np.array([strain_turning(ply.angle + turn) for ply in laminate.plies])
-    q = np.array([reduced_stiffness(ply.material) for ply in laminate.plies])
-    at_faces = membrane[:, None, None, :] + faces[None, :, :, None] * curvature[:, None, None, :]
-    strains = np.einsum("pij,npfj->npfi", turning, at_faces)
-    return PlyStates(strains, np.einsum("pij,npfj->npfi", q, strains), faces)

@@ -22,7 +22,8 @@ from platewright.model.catalogue import Catalogue
 from platewright.model.part_file import PartFile
 from platewright.structure.failure import max_strain_ratio, point_stress_factor
 from platewright.structure.holes import hole_stresses, pull_through_stress
-from platewright.structure.laminate import Laminate, ply_states, section_of
+from platewright.structure.laminate import Laminate, section_of
+from platewright.structure.ply_states import ply_states
 from platewright.study.part_margins import PlyStrengths
 from platewright.study.part_results import HoleMargin, HoleReaction, Triple
 

@@ -25,9 +25,10 @@ from platewright.structure.failure import (
     points_round_hole,
     tsai_wu_ratio,
 )
-from platewright.structure.laminate import Laminate, ply_states
+from platewright.structure.laminate import Laminate
 from platewright.structure.locate import locate_points
 from platewright.structure.mesh import Mesh
+from platewright.structure.ply_states import ply_states
 from platewright.structure.strains import PlateStrains
 from platewright.study.part_model import Setting
 from platewright.study.part_results import HoleMargin, PlyMargin

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from platewright.structure.laminate import ply_states, section_of
+from platewright.structure.laminate import section_of
 from platewright.structure.mesh import Mesh
+from platewright.structure.ply_states import ply_states
 from platewright.structure.strains import PlateStrains, strains_at_nodes
 from platewright.structure.supports import resultant_of
 from platewright.study.part_bolts import HoleStrengths, hole_margins

@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 
 from platewright.foundation.errors import StructureError
-from platewright.structure.laminate import Laminate, Ply, Section, check_positive, ply_states, section_of
+from platewright.structure.laminate import Laminate, Ply, Section, check_positive, section_of
 from platewright.structure.ply import PlyMaterial, isotropic_ply, reduced_stiffness, turned_stiffness
+from platewright.structure.ply_states import ply_states
 from platewright.structure.stacks import core_stack, fabric_stack, single_stack
 
 FABRIC = PlyMaterial(60_000, 60_000, 4_000, 0.05, 3_000, 3_000)

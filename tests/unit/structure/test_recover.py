@@ -8,8 +8,8 @@ import pytest
 from platewright.geometry.loops import Circle, Outline
 from platewright.geometry.shapes import rectangle_loop
 from platewright.structure.failure import PlyStrength, max_strain_ratio, tsai_wu_ratio
-from platewright.structure.laminate import ply_states
 from platewright.structure.ply import PlyMaterial
+from platewright.structure.ply_states import ply_states
 from platewright.structure.recover import strain_recovery
 from platewright.structure.reduce import Reductions
 from platewright.structure.stacks import fabric_stack
