@@ -76,7 +76,7 @@ def test_the_same_input_gives_the_same_bytes_in_another_process(folder, tmp_path
 def test_a_build_that_stops_half_way_leaves_the_old_one_whole(tmp_path):
     out = tmp_path / "kit"
     out.mkdir()
-    (out / "manifest.json").write_text("{}", encoding="utf-8")
+    (out / "manifest.json").write_text('{"platewright": "0", "files": {}}', encoding="utf-8")
     before = contents(out)
 
     def stop(what):
@@ -92,7 +92,7 @@ def test_a_build_that_stops_half_way_leaves_the_old_one_whole(tmp_path):
 def test_a_killed_build_leaves_the_old_one_whole_and_the_next_tidies_up(tmp_path, folder):
     out = tmp_path / "kit"
     out.mkdir()
-    (out / "manifest.json").write_text("{}", encoding="utf-8")
+    (out / "manifest.json").write_text('{"platewright": "0", "files": {}}', encoding="utf-8")
     before = contents(out)
     command = "from platewright.cli import main; raise SystemExit(main())"
     process = subprocess.Popen(

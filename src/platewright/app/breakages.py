@@ -15,9 +15,10 @@ from platewright.app.load import Loaded, load
 from platewright.app.show import write_picture
 from platewright.app.stock import opened
 from platewright.app.strength import strength_study
-from platewright.foundation.errors import OutputError, RequestError
+from platewright.foundation.errors import RequestError
 from platewright.io.drawing.breaks import breaks_svg
 from platewright.io.field_csv import read_field_reports
+from platewright.io.files import make_folder
 from platewright.io.ledger.field_reports import book_field_reports, field_reports, sold_reports
 from platewright.io.ledger.revisions import revision_stock
 from platewright.io.revision_folder import Revision, read_revisions
@@ -151,11 +152,7 @@ def write_breakage_pictures(
         return ()
     assembly = found.loaded.assembly
     study = strength_study(path, records)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        msg = f"'{folder}' cannot be written: {error.strerror}; choose a folder that can be written to."
-        raise OutputError(msg) from error
+    make_folder(folder)
     written = []
     for report in drawn:
         name = report.numbers.part

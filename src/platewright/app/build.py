@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from platewright import __version__
 from platewright.app.check import check_json, check_loaded
 from platewright.app.load import Loaded, load
 from platewright.app.sheets import frame_facts, part_facts
@@ -145,7 +144,6 @@ def _facts(loaded: Loaded, result: CheckResult) -> dict[str, object]:
         "frame": frame.name,
         "revision": frame.revision,
         "status": result.status,
-        "platewright": __version__,
         "design_files": [source.name for source in loaded.tree.files],
         "cautions": list(CAUTIONS),
     }

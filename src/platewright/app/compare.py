@@ -15,9 +15,10 @@ from platewright.app.load import load
 from platewright.app.show import write_picture
 from platewright.app.workspace import cache_folder
 from platewright.assembly.assemble import Assembly
-from platewright.foundation.errors import OutputError, RequestError
+from platewright.foundation.errors import RequestError
 from platewright.io.design_file import read_tree
 from platewright.io.drawing.difference import difference_svg
+from platewright.io.files import make_folder
 from platewright.study.check import check_assembly, with_flight, with_strength
 from platewright.study.compare import compare_frames, outline_difference
 from platewright.study.compare_results import Comparison
@@ -114,11 +115,7 @@ def write_differences(compared: Compared, out: Path) -> tuple[Path, ...]:
     OutputError
         If the folder or a picture cannot be written.
     """
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        msg = f"'{out.name}' cannot be written: {error.strerror or error}."
-        raise OutputError(msg) from error
+    make_folder(out)
     written = []
     names = (compared.comparison.first, compared.comparison.second)
     for row in compared.comparison.parts:

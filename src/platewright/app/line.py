@@ -13,9 +13,10 @@ from pydantic import TypeAdapter
 
 from platewright.app.load import load
 from platewright.app.show import write_picture
-from platewright.foundation.errors import OutputError, RequestError
+from platewright.foundation.errors import RequestError
 from platewright.geometry.loops import transform_outline
 from platewright.io.drawing.difference import difference_svg
+from platewright.io.files import make_folder
 from platewright.io.shop_file import find_shop_file, read_shop_file
 from platewright.model.catalogue import Catalogue
 from platewright.study.compare import outline_difference
@@ -70,11 +71,7 @@ def write_near_pictures(study: LineStudy, out: Path) -> tuple[Path, ...]:
     OutputError
         If the folder or a picture cannot be written.
     """
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        msg = f"'{out.name}' cannot be written: {error.strerror or error}."
-        raise OutputError(msg) from error
+    make_folder(out)
     written = []
     for near in study.outlines:
         first, second = near.pair.first, near.pair.second

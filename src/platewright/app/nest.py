@@ -14,7 +14,7 @@ from platewright.app.load import load
 from platewright.app.nest_files import NEST_FILE, write_nest
 from platewright.fabrication.nesting import nest_parts
 from platewright.foundation.errors import GeometryError, RequestError
-from platewright.io.folder import replaced_folder
+from platewright.io.folder import check_target, replaced_folder
 from platewright.io.shop_file import find_shop_file, read_shop_file
 from platewright.model.shop import ShopFile
 from platewright.study.nest_results import KitCount, NestGroupRow, NestReport
@@ -75,6 +75,8 @@ def nest(
     An interrupt from the keyboard ends the search, and the best so far is written.
     """
     say = progress or (lambda _: None)
+    if out is not None:
+        check_target(out.absolute())
     orders = frame_orders(frames, quantities, records, say)
     catalogue = orders[0].assembly.catalogue
     settings = read_shop_file(find_shop_file(frames[0], shop), catalogue)

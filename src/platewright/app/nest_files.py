@@ -8,7 +8,6 @@ from pathlib import Path
 
 import shapely
 
-from platewright import __version__
 from platewright.assembly.assemble import FinishedPart
 from platewright.foundation.cautions import CAUTIONS
 from platewright.geometry.loops import Isometry, Outline, to_shapely, transform_outline
@@ -44,7 +43,6 @@ def write_nest(folder: Path, report: NestReport, jobs: Sequence[NestJob], text: 
     (folder / "pieces.csv").write_bytes(pieces_csv(report).encode())
     (folder / "rests.csv").write_bytes(rests_csv(report).encode())
     facts = {
-        "platewright": __version__,
         "kits": {k.frame: k.kits for k in report.kits},
         "sheets": report.sheets,
         "cautions": list(CAUTIONS[:1]),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -12,6 +10,7 @@ from platewright.app.brief.kit import Kit, choose_kit
 from platewright.app.brief.layout import Layout, lay_out
 from platewright.app.brief.text import design_text
 from platewright.foundation.errors import OutputError
+from platewright.io.files import write_whole
 from platewright.model.catalogue import Catalogue, load_catalogue
 
 __all__ = ["Brief", "BriefError", "CameraClass", "Choice", "NewDesign", "Style", "new_design", "write_new"]
@@ -75,29 +74,11 @@ def write_new(path: Path, brief: Brief, catalogue: Catalogue | None = None) -> N
         raise OutputError(msg)
     design = new_design(brief, catalogue)
     try:
-        _write_whole(path, design.text)
+        write_whole(path, design.text.encode())
     except OSError as error:
         msg = f"{path} cannot be written ({error.strerror}); give a place where you may write."
         raise OutputError(msg) from error
     return design
-
-
-def _write_whole(path: Path, text: str) -> None:
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        os.chmod(name, 0o666 & ~_umask())
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
 
 
 def _choices(kit: Kit, layout: Layout) -> tuple[Choice, ...]:

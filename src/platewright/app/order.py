@@ -9,7 +9,6 @@ from __future__ import annotations
 import datetime
 import hashlib
 import json
-import os
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -19,7 +18,8 @@ from platewright.app.load import load
 from platewright.app.order_files import REVISION, SHOWN, OrderedFrame, write_order
 from platewright.foundation.errors import OutputError, RequestError
 from platewright.foundation.findings import Severity
-from platewright.io.folder import MANIFEST, replaced_folder
+from platewright.io.files import write_whole
+from platewright.io.folder import MANIFEST, SENT, replaced_folder
 from platewright.io.order_readme import OrderLine
 from platewright.study.stock_items import design_hash
 
@@ -99,21 +99,18 @@ def mark_sent(out: Path, day: datetime.date) -> str:
         msg = f"'{out.name}' holds no order; write one with platewright order FRAME.toml --out {out.name}."
         raise RequestError(msg)
     revision = str(manifest[REVISION])
-    if manifest.get("sent"):
-        msg = f"the order in '{out.name}' was marked as sent on {manifest['sent']} already."
+    if manifest.get(SENT):
+        msg = f"the order in '{out.name}' was marked as sent on {manifest[SENT]} already."
         raise RequestError(msg)
     for name, facts in manifest["files"].items():
         path = out / name
         if not path.is_file() or hashlib.sha256(path.read_bytes()).hexdigest() != facts["sha256"]:
             msg = f"'{name}' in '{out.name}' is missing or has changed; write the order again before it is sent."
             raise RequestError(msg)
-    manifest["sent"] = day.isoformat()
-    fresh = out / f".{MANIFEST}.new"
+    manifest[SENT] = day.isoformat()
     try:
-        fresh.write_text(json.dumps(manifest, indent=2, sort_keys=True) + "\n", encoding="utf-8")
-        os.replace(fresh, out / MANIFEST)
+        write_whole(out / MANIFEST, (json.dumps(manifest, indent=2, sort_keys=True) + "\n").encode())
     except OSError as error:
-        fresh.unlink(missing_ok=True)
         msg = f"'{out.name}' cannot be marked: {error.strerror or error}; it is as it was."
         raise OutputError(msg) from error
     return revision[:SHOWN]
@@ -145,11 +142,11 @@ def _manifest(out: Path) -> dict[str, Any] | None:
 
 def _refuse_sent(out: Path, revision: str) -> None:
     manifest = _manifest(out)
-    if manifest is None or not manifest.get("sent"):
+    if manifest is None or not manifest.get(SENT):
         return
     old = str(manifest.get(REVISION, ""))
     which = "under this same revision" if old == revision else "under another revision, and is the record of it"
-    what = f"the order {old[:SHOWN]} in '{out.name}' was sent on {manifest['sent']}"
+    what = f"the order {old[:SHOWN]} in '{out.name}' was sent on {manifest[SENT]}"
     msg = f"{what} {which}; name another folder for --out."
     raise RequestError(msg)
 

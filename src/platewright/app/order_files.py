@@ -9,7 +9,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from platewright import __version__
 from platewright.app.load import Loaded
 from platewright.app.nest_files import countersinks_of
 from platewright.app.sheets import part_facts
@@ -20,7 +19,7 @@ from platewright.geometry.loops import cut_length, outline_area
 from platewright.io.drawing.cutting import cutting_svg
 from platewright.io.drawing.marks import mark_strokes
 from platewright.io.dxf import write_part_dxf
-from platewright.io.folder import write_manifest
+from platewright.io.folder import SENT, write_manifest
 from platewright.io.order_readme import OrderFacts, OrderLine, order_csv_rows, order_readme
 from platewright.io.pdf.part_sheet import part_sheet_pdf
 from platewright.model.catalogue import Strap
@@ -172,9 +171,8 @@ def _write_tables(
     ]
     (folder / _SUMS).write_bytes("".join(sums).encode())
     manifest: dict[str, object] = {
-        "platewright": __version__,
         REVISION: revision,
-        "sent": None,
+        SENT: None,
         "kits": {o.name: o.kits for o in ordered},
         "pieces": sum(line.quantity for line in lines),
         "cut_length_m": round(sum(line.quantity * line.cut_length_mm for line in lines) / MM_PER_M, 3),

@@ -11,7 +11,6 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from platewright import __version__
 from platewright.app.load import load
 from platewright.foundation.cautions import CAUTIONS
 from platewright.foundation.errors import RequestError
@@ -77,7 +76,6 @@ def write_packing(packing: Packing, out: Path) -> None:
         (folder / "packing_list.csv").write_bytes(text.getvalue().encode())
         (folder / "packing.json").write_bytes(packing_json(packing).encode())
         facts: dict[str, object] = {
-            "platewright": __version__,
             "frame": packing.frame,
             "design_hash": packing.design_hash,
             "cautions": [*PARCEL_CAUTIONS, *CAUTIONS],

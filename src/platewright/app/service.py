@@ -14,6 +14,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.assembly.order import assembly_order
 from platewright.foundation.errors import OutputError, RequestError, nearest_names
 from platewright.io.drawing.service import service_svg
+from platewright.io.files import make_folder
 from platewright.study.results import ServiceRow
 from platewright.study.service_findings import service_names, service_rows
 
@@ -80,11 +81,7 @@ def write_service_pictures(study: ServiceStudy, out: Path, ppi: float = 144.0) -
             raise OutputError(msg)
         write_picture(service_svg(study.assembly, study.rows[0]), out, ppi)
         return (out,)
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        msg = f"'{out.name}' cannot be written: {error.strerror or error}."
-        raise OutputError(msg) from error
+    make_folder(out)
     written = []
     for row in study.rows:
         path = out / f"service_{row.copies[0] if len(row.copies) > 1 else row.thing}.svg"

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
 from platewright.app.load import load
@@ -17,6 +15,7 @@ from platewright.io.drawing.plan import plan_svg
 from platewright.io.drawing.side import side_svg
 from platewright.io.drawing.stack import stack_svg
 from platewright.io.drawing.view import view_svg
+from platewright.io.files import write_whole
 from platewright.io.terminal import plan_text
 from platewright.io.typesetting import svg_to_png
 from platewright.study.check import mass_report
@@ -66,13 +65,7 @@ def write_picture(svg: str, path: Path, ppi: float = 144.0) -> None:
         raise OutputError(msg)
     content = svg.encode() if path.suffix == ".svg" else svg_to_png(svg, ppi)
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        umask = os.umask(0)
-        os.umask(umask)
-        os.chmod(name, 0o666 & ~umask)  # a temporary file is its owner's alone; a picture is not
-        os.replace(name, path)
+        write_whole(path, content)
     except OSError as error:
         msg = f"'{path.name}' cannot be written: {error.strerror or error}."
         raise OutputError(msg) from error

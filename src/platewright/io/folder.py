@@ -15,11 +15,14 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
+from platewright import __version__
 from platewright.foundation.errors import OutputError
 
-__all__ = ["MANIFEST", "replaced_folder", "write_manifest"]
+__all__ = ["MANIFEST", "SENT", "check_target", "replaced_folder", "write_manifest"]
 
 MANIFEST = "manifest.json"
+SENT = "sent"  # key of a manifest: the day on which an order went out; such a folder is never written over
+_OURS = {"platewright", "files"}  # keys that every manifest of ours has
 
 
 @contextlib.contextmanager
@@ -29,7 +32,8 @@ def replaced_folder(target: Path) -> Iterator[Path]:
     Parameters
     ----------
     target : Path
-        Where the output goes. An existing folder there is replaced if it is empty or holds a manifest of ours.
+        Where the output goes. An existing folder there is replaced if it is empty or holds a manifest of ours, but
+        never an order that was sent.
 
     Raises
     ------
@@ -37,7 +41,7 @@ def replaced_folder(target: Path) -> Iterator[Path]:
         If the target is something else, or cannot be written.
     """
     target = target.absolute()
-    _check_target(target)
+    check_target(target)
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         _remove_leftovers(target)
@@ -54,6 +58,34 @@ def replaced_folder(target: Path) -> Iterator[Path]:
         shutil.rmtree(fresh, ignore_errors=True)
 
 
+def check_target(target: Path) -> None:
+    """Refuse a folder that must not be written over: another's, or an order that was sent.
+
+    Raises
+    ------
+    OutputError
+        If it is such a folder, or no folder.
+    """
+    if target.is_symlink() or (target.exists() and not target.is_dir()):
+        msg = f"'{target.name}' is not a folder; choose another name for --out."
+        raise OutputError(msg)
+    if not target.is_dir() or not any(target.iterdir()):
+        return
+    try:
+        facts = json.loads((target / MANIFEST).read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        facts = {}
+    except (OSError, ValueError) as error:
+        msg = f"the {MANIFEST} in '{target.name}' cannot be read, so nothing is written over it; choose another --out."
+        raise OutputError(msg) from error
+    if not isinstance(facts, dict) or not facts.keys() >= _OURS:
+        msg = f"'{target.name}' holds files that no build wrote; choose an empty folder or another name for --out."
+        raise OutputError(msg)
+    if facts.get(SENT):
+        msg = f"'{target.name}' holds an order that was sent on {facts[SENT]}; choose another name for --out."
+        raise OutputError(msg)
+
+
 def write_manifest(folder: Path, facts: dict[str, object]) -> None:
     """Write the manifest: facts about the build, and size and SHA-256 of every other file, by name."""
     files = {
@@ -64,28 +96,20 @@ def write_manifest(folder: Path, facts: dict[str, object]) -> None:
         for path in sorted(folder.rglob("*"))
         if path.is_file() and path.name != MANIFEST
     }
-    text = json.dumps({**facts, "files": files}, indent=2, sort_keys=True)
+    text = json.dumps({"platewright": __version__, **facts, "files": files}, indent=2, sort_keys=True)
     (folder / MANIFEST).write_text(text + "\n", encoding="utf-8")
-
-
-def _check_target(target: Path) -> None:
-    if target.is_symlink() or (target.exists() and not target.is_dir()):
-        msg = f"'{target.name}' is not a folder; choose another name for --out."
-        raise OutputError(msg)
-    if target.is_dir() and any(target.iterdir()) and not (target / MANIFEST).is_file():
-        msg = f"'{target.name}' holds files that no build wrote; choose an empty folder or another name for --out."
-        raise OutputError(msg)
 
 
 def _exchange(fresh: Path, target: Path) -> None:
     """Swap by two renames; between them only the hidden old folder exists, which the next run puts back."""
+    check_target(target)  # it may have become another's, or an order that went out, in the meantime
     old = target.with_name(f".{target.name}.old")
-    if target.exists():
-        os.replace(target, old)
     try:
+        if target.exists():
+            os.replace(target, old)
         os.replace(fresh, target)
-    except OSError:
-        if old.exists():
+    except BaseException:  # an interrupt too leaves the old folder in its place
+        if old.exists() and not target.exists():
             os.replace(old, target)
         raise
     shutil.rmtree(old, ignore_errors=True)
