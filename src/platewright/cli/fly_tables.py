@@ -7,6 +7,7 @@ from rich.table import Table
 
 from platewright.cli.handling_tables import control_rows, print_handling
 from platewright.cli.tables import new_table
+from platewright.study.coaxial import coaxial_words
 from platewright.study.flight_results import FlightSummary, FlyResult, ForwardReport, PullOutRow, SpeedRow, StanceRow
 from platewright.study.wash_results import WashReport
 
@@ -14,6 +15,7 @@ __all__ = ["print_flight", "summary_table"]
 
 _EVERY = 2  # of the speeds are shown
 _BULKS = 6
+_SHOWN_G = 0.1  # things that take less have no line of other sections
 
 
 def print_flight(result: FlyResult, console: Console) -> None:
@@ -28,14 +30,25 @@ def print_flight(result: FlyResult, console: Console) -> None:
     """
     console.print(
         f"[bold]{result.frame}[/bold]: {result.mass_g:.0f} g ready to fly, {result.rotors} rotors; hover takes "
-        f"{result.hover_power_w:.0f} W and lasts {result.hover_endurance_min:.1f} min"
+        f"{_with_band(result.hover_power_w, result.hover_power_band_w, 0)} W and lasts "
+        f"{_with_band(result.hover_endurance_min, result.hover_endurance_band_min)} min"
     )
-    console.print(f"Propeller: {result.propeller}. Motor: {result.motor}.")
+    ct, cp = result.propeller_band_percent
+    console.print(
+        f"Propeller: {result.propeller}; CT +-{ct:.0f} %, CP +-{cp:.0f} % at rest. Motor: {result.motor}; resistance "
+        f"+-{result.motor_band_percent:.0f} %. These bands are in those of hover, and in none below."
+    )
+    if result.coaxial is not None:
+        words = coaxial_words(result.coaxial)
+        console.print(f"{words[0].upper()}{words[1:]}.")
     console.print(_speeds(result.forward))
     console.print(_ends(result.forward))
+    if result.forward.why:
+        console.print(f"{result.forward.why}\n")
     console.print(_moments(result.forward))
     console.print(_pull_outs(result.stance.rows[0].pull_outs))
     console.print(_stances(result))
+    console.print(_changes(result))
     console.print(f"{result.stance.belief} {result.stance.answer}\n")
     console.print(_drag(result))
     _print_wash(result.wash, console)
@@ -225,23 +238,27 @@ def _print_wash(wash: WashReport, console: Console) -> None:
         "thrust %",
         "g",
         "s of hover",
-        "1 mm chamfer saves g",
-        "1 mm narrower saves g",
     )
     for r in wash.rows:
         size = f"{r.width_mm:.1f} x {r.thickness_mm:.1f}"
         numbers = (r.air_speed, r.coefficient, r.lost_percent, r.lost_g)
-        saves = (_value(r.lost_s, 0), _value(r.chamfer_saves_g), _value(r.narrower_saves_g))
-        table.add_row(r.name, str(r.pieces), _value(r.depth_mm, 0), size, *(_value(v, 2) for v in numbers), *saves)
+        cells = (*(_value(v, 2) for v in numbers), _value(r.lost_s, 0))
+        table.add_row(r.name, str(r.pieces), _value(r.depth_mm, 0), size, *cells)
     console.print(table)
     console.print(
         f"All together {wash.lost_percent:.1f} % of thrust, {wash.lost_g:.0f} g, {wash.lost_s:.0f} s of hover; wings "
         f"under tilting rotors take {wash.wings_percent[0]:.0f} to {wash.wings_percent[1]:.0f} %, helicopter fuselages "
         f"{wash.fuselages_percent[0]:.0f} to {wash.fuselages_percent[1]:.0f} % (from memory).\n"
     )
+    if wash.rows:
+        console.print(_sections(wash))
     if wash.bulk:
         bulk = new_table(
-            "Between the discs", "thing", "top above disc mm", "to the nearest rim mm", "beside the discs mm2"
+            "Between the discs (gaps below 0 lie inside a rim, seen from above)",
+            "thing",
+            "top above disc mm",
+            "to the nearest rim mm",
+            "beside the discs mm2",
         )
         for b in wash.bulk[:_BULKS]:
             bulk.add_row(b.name, _value(b.top_above_plane_mm), _value(b.gap_to_rim_mm), _value(b.beside_mm2, 0))
@@ -253,6 +270,51 @@ def _print_wash(wash: WashReport, console: Console) -> None:
             signed = (f"{v + 0.0:+.1f}" for v in (o.hover_g, o.front_drag_percent, o.side_drag_percent))
             options.add_row(o.name, *signed, _value(o.tilt_deg), _value(o.power_w))
         console.print(options)
+
+
+def _sections(wash: WashReport) -> Table:
+    """Return what other sections of the same things would cost, in grams of thrust and, for all, seconds of hover."""
+    names = [s.name for s in wash.rows[0].sections]
+    table = new_table(
+        "Thrust lost with another section, g (seconds of hover that it gains)", "thing", "as it is", *names
+    )
+    for r in wash.rows:
+        if r.lost_g >= _SHOWN_G:
+            cells = (f"{_plain(s.lost_g, 1)} ({_signed(s.saves_s, 0)})" for s in r.sections)
+            table.add_row(r.name, _value(r.lost_g), *cells)
+    return table
+
+
+def _changes(result: FlyResult) -> Table:
+    """Return what moving the discs changes at the two higher speeds, in level flight and in a pull-out."""
+    rows = result.stance.rows
+    level, pull = ([c for c in rows[1].changes if (c.load_g > 1) is curved] for curved in (False, True))
+    names = [f"{what}, {c.speed_m_s:.0f} m/s" for c in level[1:] for what in ("tilt deg", "taken")]
+    names += [f"{c.load_g:.0f} g taken, {c.speed_m_s:.0f} m/s" for c in pull[1:]]
+    table = new_table("What that changes (in brackets: over what is not known well); points of %", "stance", *names)
+    for row in rows[1:]:
+        cells = []
+        for c in row.changes:
+            if c.speed_m_s == level[0].speed_m_s:
+                continue
+            if c.load_g == 1:
+                cells.append(_change(c.tilt_deg, c.tilt_band_deg, 2))
+            cells.append(_change(c.eaten_points, c.eaten_band_points))
+        table.add_row(row.name, *cells)
+    return table
+
+
+def _change(value: float | None, band: tuple[float, float] | None, decimals: int = 1) -> str:
+    if value is None or band is None:
+        return "-"
+    low, high = (_signed(b, decimals) for b in band)
+    return f"{_signed(value, decimals)} ({low} to {high})"
+
+
+def _signed(value: float, decimals: int) -> str:
+    """Write a change with its sign, and 0 without one."""
+    text = f"{value:+.{decimals}f}"
+    return text if float(text) else f"{0:.{decimals}f}"
 
 
 def _descent(result: FlyResult) -> Table:

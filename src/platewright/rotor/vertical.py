@@ -1,7 +1,6 @@
 """Hover and full throttle of a propeller at work, its coefficients taken at the speed that is found.
 
-A lower rotor of a coaxial pair stands in the wake of the upper one: the pair's induced power is 1.22 times that of two
-rotors alone, 1.16 to 1.28. Source: Leishman, Principles of Helicopter Aerodynamics, ch. 2, from memory.
+Rotors in pairs on one axis come with the coefficients of a pair at rest: `coaxial.pair_at_rest`.
 """
 
 from __future__ import annotations
@@ -16,9 +15,8 @@ from platewright.rotor.hover import FullThrottle, Hover, Rotor, full_throttle, h
 from platewright.rotor.motor import Motor
 from platewright.rotor.working import WorkingPropeller
 
-__all__ = ["COAXIAL", "Craft", "Factors", "lift", "most_lift"]
+__all__ = ["Craft", "Factors", "lift", "most_lift"]
 
-COAXIAL = 1.22
 _START = 1200.0
 _ROUNDS = 7
 
@@ -34,15 +32,13 @@ class Craft:
     rotors : int
         Number of rotors.
     propeller : WorkingPropeller
-        Of each.
+        Of each; of rotors in pairs the mean of both.
     motor : Motor
         Of each, with its controller.
     pack : Pack
         The battery.
     other_power : float
         Of boards, camera and transmitter [W].
-    is_coaxial : bool
-        Whether rotors stand in pairs.
     density : float
         Of the air [kg/m^3].
     """
@@ -53,7 +49,6 @@ class Craft:
     motor: Motor
     pack: Pack
     other_power: float = 0.0
-    is_coaxial: bool = False
     density: float = 1.225
 
     @property
@@ -141,7 +136,4 @@ def _motor(craft: Craft, factors: Factors) -> Motor:
 
 def _rotor(craft: Craft, speed: float, factors: Factors) -> Rotor:
     ct, cp = craft.propeller.static(speed)
-    ct, cp = ct * factors.thrust, cp * factors.power
-    if craft.is_coaxial:
-        cp += (COAXIAL - 1) * math.sqrt(2 / math.pi) * ct**1.5
-    return Rotor(craft.propeller.diameter, ct, cp, craft.density)
+    return Rotor(craft.propeller.diameter, ct * factors.thrust, cp * factors.power, craft.density)

@@ -18,7 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from platewright.rotor.predict import Coefficients
 
-__all__ = ["BANDS", "Bands", "Working", "WorkingPropeller", "tabulate_propeller"]
+__all__ = ["BANDS", "WORKING_SPEEDS", "Bands", "Working", "WorkingPropeller", "tabulate_propeller"]
 
 Array = NDArray[np.float64]
 BANDS = ("at rest", "to 0.3", "0.3 to 0.7", "0.7 to 1")
@@ -26,8 +26,9 @@ BANDS = ("at rest", "to 0.3", "0.3 to 0.7", "0.7 to 1")
 Bands = dict[tuple[str, str], float]
 """Relative error by range and quantity, CT or CP [-]."""
 
-_SPEEDS = np.geomspace(50.0, 6000.0, 25)  # rad/s
-_LOG_SPEEDS = np.log(_SPEEDS)
+WORKING_SPEEDS = np.geomspace(50.0, 6000.0, 25)
+"""Speeds of rotation that a propeller is tabulated at [rad/s]."""
+_LOG_SPEEDS = np.log(WORKING_SPEEDS)
 _SHARES = np.linspace(0.0, 1.0, 41)
 _SLOPE_TO = 12  # position in _SHARES, 0.3: slope below rest is that from rest to there
 _TO_HELICOPTER = 4 / math.pi**3  # CT on rho n^2 D^4 to T / (rho A (omega R)^2)
@@ -139,8 +140,8 @@ class WorkingPropeller:
         return ct, cp
 
     def _rows(self, speed: Array) -> _Rows:
-        place = np.interp(np.log(speed), _LOG_SPEEDS, np.arange(_SPEEDS.size))
-        low = np.minimum(place.astype(int), _SPEEDS.size - 2)
+        place = np.interp(np.log(speed), _LOG_SPEEDS, np.arange(WORKING_SPEEDS.size))
+        low = np.minimum(place.astype(int), WORKING_SPEEDS.size - 2)
         part = place - low
         ct, cp = ((1 - part)[..., None] * a[low] + part[..., None] * a[low + 1] for a in (self.thrust, self.power))
         no_thrust = (1 - part) * self.no_thrust_j[low] + part * self.no_thrust_j[low + 1]
@@ -170,9 +171,9 @@ def tabulate_propeller(
     WorkingPropeller
         From 50 to 6000 rad/s; held at the ends.
     """
-    no_thrust = predict(_SPEEDS, np.zeros_like(_SPEEDS)).zero_thrust_j
-    made = predict(np.repeat(_SPEEDS, _SHARES.size), (no_thrust[:, None] * _SHARES).ravel())
-    shape = (_SPEEDS.size, _SHARES.size)
+    no_thrust = predict(WORKING_SPEEDS, np.zeros_like(WORKING_SPEEDS)).zero_thrust_j
+    made = predict(np.repeat(WORKING_SPEEDS, _SHARES.size), (no_thrust[:, None] * _SHARES).ravel())
+    shape = (WORKING_SPEEDS.size, _SHARES.size)
     return WorkingPropeller(
         diameter, blades, source, bands, made.thrust.reshape(shape), made.power.reshape(shape), no_thrust
     )

@@ -25,11 +25,9 @@ from platewright.study.flight_bodies import AirBody, air_bodies
 from platewright.study.flight_download import Washed, washed_pieces
 from platewright.study.flight_drag import DragItem, drag_items, plate_plan
 
-__all__ = ["CHAMFER", "FlightModel", "airframe_of", "flight_model", "moved"]
+__all__ = ["FlightModel", "airframe_of", "flight_model", "moved"]
 
 Floats = NDArray[np.float64]
-CHAMFER = 1.0
-"""Chamfer that the download is also worked out with, on every edge in the propellers' air [mm]."""
 _STATION = 0.7  # where the blade's angle is taken, as a share of the radius
 
 
@@ -103,11 +101,15 @@ def airframe_of(
         As in `Airframe` [rad].
     """
     held = plate_plan(bodies)
-    drags, washed = drag_items(bodies, held), washed_pieces(bodies, discs, CHAMFER)
+    drags, washed = drag_items(bodies, held), washed_pieces(bodies, discs)
     front = sum(d.drag_area for d in drags)
     height = sum(d.drag_area * d.height for d in drags) / front if front else 0.0
     in_wakes = sum(w.coefficient * w.area for w in washed)
-    wash = math.sqrt(sum(w.coefficient * w.area * w.speed**2 for w in washed) / in_wakes) if in_wakes else 0.0
+    wash = (
+        math.sqrt(sum(w.coefficient * w.area * (w.speed / w.slowed) ** 2 for w in washed) / in_wakes)
+        if in_wakes
+        else 0.0
+    )
     top, middle = _top(bodies, held, washed)
     places = np.array([[d.x, d.y, d.z] for d in discs])
     airframe = Airframe(

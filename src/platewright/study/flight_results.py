@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from platewright.study.coaxial import CoaxialReport
 from platewright.study.handling_results import HandlingReport
 from platewright.study.wash_results import WashReport
 
@@ -95,12 +96,15 @@ class ForwardReport:
         Where a rotor reaches full throttle; None if not among the speeds.
     longest_flight_m_s, farthest_flight_m_s : float or None
         Speeds of longest endurance and range among the rows.
+    why : str
+        What makes the band of the tilt wide, in words.
     """
 
     rows: tuple[SpeedRow, ...]
     top_speed_m_s: float | None
     longest_flight_m_s: float | None
     farthest_flight_m_s: float | None
+    why: str = ""
 
 
 @dataclass(frozen=True)
@@ -120,6 +124,23 @@ class PullOutRow:
 
 
 @dataclass(frozen=True)
+class StanceChange:
+    """What moving the discs changes against the frame as it is: level flight (load 1) or a pull-out at one speed.
+
+    Bands are the least and greatest change under what is not known well; None where either does not fly.
+    """
+
+    load_g: float
+    speed_m_s: float
+    tilt_deg: float | None
+    tilt_band_deg: Band | None
+    rear_lost_points: float | None
+    rear_lost_band_points: Band | None
+    eaten_points: float | None
+    eaten_band_points: Band | None
+
+
+@dataclass(frozen=True)
 class StanceRow:
     """One stance, against speed: the frame as it is, or with its discs moved; None where it does not fly."""
 
@@ -131,6 +152,7 @@ class StanceRow:
     rear_lost_percent: tuple[float | None, ...]
     eaten_percent: tuple[float | None, ...]
     pull_outs: tuple[PullOutRow, ...]
+    changes: tuple[StanceChange, ...]
 
 
 @dataclass(frozen=True)
@@ -195,8 +217,14 @@ class FlyResult:
         Number of rotors.
     propeller, motor : str
         Where their numbers come from.
+    propeller_band_percent : (float, float)
+        Of CT and CP at rest; nine in ten propellers keep it.
+    motor_band_percent : float
+        Of the winding's resistance.
     hover_power_w, hover_endurance_min : float
         With what the frame takes of the thrust.
+    hover_power_band_w, hover_endurance_band_min : Band or None
+        Over the bands of propeller, winding and wakes of pairs; None where one end does not hover.
     forward : ForwardReport
         Against speed.
     stance : StanceReport
@@ -207,6 +235,10 @@ class FlyResult:
         Against forward speed.
     wash : WashReport
         Download and bulk.
+    handling : HandlingReport or None
+        Control about the axes, steps, a dive.
+    coaxial : CoaxialReport or None
+        What rotors on one axis cost in hover; None where there are none.
     limits : tuple of str
         Where the methods do not apply.
     """
@@ -217,14 +249,19 @@ class FlyResult:
     rotors: int
     propeller: str
     motor: str
+    propeller_band_percent: Band
+    motor_band_percent: float
     hover_power_w: float
     hover_endurance_min: float
+    hover_power_band_w: Band | None
+    hover_endurance_band_min: Band | None
     forward: ForwardReport
     stance: StanceReport
     drag: tuple[DragRow, ...]
     descent: tuple[DescentRow, ...]
     wash: WashReport
     handling: HandlingReport | None
+    coaxial: CoaxialReport | None
     limits: tuple[str, ...]
 
 

@@ -12,8 +12,16 @@ from platewright.foundation.units import M_PER_KM, NM_PER_NMM, RAD_PER_S_PER_RPM
 from platewright.rotor.descent import FORWARD_END, descent_range
 from platewright.rotor.forward import Flight, top_speed
 from platewright.rotor.trim_records import Airframe, Trim
-from platewright.study.flight_results import Band, DescentRow, ForwardReport, PullOutRow, SpeedRow, StanceRow
-from platewright.study.flight_runs import DOUBTS, LOADS, STANCES, Runs
+from platewright.study.flight_results import (
+    Band,
+    DescentRow,
+    ForwardReport,
+    PullOutRow,
+    SpeedRow,
+    StanceChange,
+    StanceRow,
+)
+from platewright.study.flight_runs import CHANGE_LOAD, DOUBTS, LOADS, STANCES, Runs
 
 __all__ = ["FLIES", "descent_rows", "forward_report", "front_and_rear", "spread", "stance_rows", "state_of"]
 
@@ -21,6 +29,7 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 FLIES = "flies"
 _KEEP = 0.8  # of the least rate of descent within the vortex-ring region
+_CHANGES = (1.0, CHANGE_LOAD)
 _AMID = 0.01  # rotors nearer to the middle than this share of the span are neither ahead nor behind
 
 
@@ -83,6 +92,7 @@ def stance_rows(airframe: Airframe, runs: Runs) -> tuple[StanceRow, ...]:
                 kept(100 * runs.sweep.lost[case][:, rear].mean(axis=-1)) if rear.any() else kept(0 * runs.speeds),
                 kept(100 * runs.sweep_flight.eaten[case]),
                 tuple(_pull_out(runs, k, load, n, rear) for load in LOADS for n in range(runs.key_speeds.size)),
+                tuple(_change(runs, k, load, n, rear) for load in _CHANGES for n in range(runs.key_speeds.size)),
             )
         )
     return tuple(made)
@@ -158,7 +168,7 @@ def _pull_out(runs: Runs, stance: int, load: float, n: int, rear: Bools) -> Pull
     state, speed = state_of(trimmed, flight, case, n), float(runs.key_speeds[n])
     if state != FLIES:
         return PullOutRow(load, speed, state)
-    doubted = [runs.in_keys(stance, d, load) for d in range(len(DOUBTS))] if stance < 2 else [case]
+    doubted = [runs.in_keys(stance, d, load) for d in range(len(DOUBTS))] if stance == 0 else [case]
     eaten = [100 * float(flight.eaten[c, n]) if state_of(trimmed, flight, c, n) == FLIES else None for c in doubted]
     return PullOutRow(
         load,
@@ -172,3 +182,17 @@ def _pull_out(runs: Runs, stance: int, load: float, n: int, rear: Bools) -> Pull
         eaten[0],
         spread(eaten),
     )
+
+
+def _change(runs: Runs, stance: int, load: float, n: int, rear: Bools) -> StanceChange:
+    """Return what a stance changes, doubt by doubt."""
+    tilt, lost, eaten = np.degrees(runs.keys.tilt), runs.keys.lost[..., rear], 100 * runs.keys_flight.eaten
+    rear_lost = 100 * lost.mean(axis=-1) if rear.any() else 0.0 * tilt
+    pairs = [(runs.in_keys(0, d, load), runs.in_keys(stance, d, load)) for d in range(len(DOUBTS))]
+    flies = [all(state_of(runs.keys, runs.keys_flight, c, n) == FLIES for c in pair) for pair in pairs]
+    found: list[tuple[float | None, Band | None]] = []
+    for values in (tilt, rear_lost, eaten):
+        moved = [float(values[b, n] - values[a, n]) for (a, b), f in zip(pairs, flies, strict=True) if f]
+        found.append((moved[0] if flies[0] else None, (min(moved), max(moved)) if flies[0] else None))
+    (a, a_band), (b, b_band), (c, c_band) = found
+    return StanceChange(load, float(runs.key_speeds[n]), a, a_band, b, b_band, c, c_band)

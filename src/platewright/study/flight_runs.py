@@ -15,13 +15,15 @@ from platewright.rotor.trim_records import Airframe, Doubt, Trim
 from platewright.study.flight_model import moved
 from platewright.study.powertrain import Powertrain
 
-__all__ = ["DOUBTS", "KEY_SPEEDS", "LOADS", "SPEEDS", "STANCES", "Runs", "Stance", "flight_runs"]
+__all__ = ["CHANGE_LOAD", "DOUBTS", "KEY_SPEEDS", "LOADS", "SPEEDS", "STANCES", "Runs", "Stance", "flight_runs"]
 
 Floats = NDArray[np.float64]
 
 SPEEDS = np.linspace(0.0, 45.0, 19)  # m/s
 KEY_SPEEDS = np.array([10.0, 20.0, 30.0])  # m/s, for pull-outs and for differences between stances
 LOADS = (2.0, 3.0, 4.0)
+CHANGE_LOAD = 3.0
+"""Lift over weight of the pull-out in which stances are compared under every doubt [-]."""
 DOUBTS = (
     Doubt(),
     Doubt(drag=0.75),
@@ -115,9 +117,9 @@ def flight_runs(
     n = range(len(STANCES))
     sweep_cases = (*(Case(k, 0, 1.0) for k in n), *(Case(0, d, 1.0) for d in range(1, len(DOUBTS))))
     key_cases = (
-        *(Case(k, d, 1.0) for k in n for d in range(len(DOUBTS))),
-        *(Case(k, 0, load) for k in n for load in LOADS),
-        *(Case(k, d, load) for k in n[:2] for d in range(1, len(DOUBTS)) for load in LOADS),
+        *(Case(k, d, load) for k in n for d in range(len(DOUBTS)) for load in (1.0, CHANGE_LOAD)),
+        *(Case(k, 0, load) for k in n for load in LOADS if load != CHANGE_LOAD),
+        *(Case(0, d, load) for d in range(1, len(DOUBTS)) for load in LOADS if load != CHANGE_LOAD),
         *(Case(-1, 0, 1.0, k) for k in range(len(others))),
     )
     sweep, sweep_flight = _run(sweep_cases, stances, others, power, speeds)

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from platewright.foundation.units import MM_PER_M
-from platewright.rotor.trim_records import Airframe
+from platewright.rotor.drag import DRAG_BAND
+from platewright.rotor.gridded import gridded
+from platewright.rotor.trim import trim
+from platewright.rotor.trim_records import Airframe, Doubt
 from platewright.study.flight_rows import FLIES, front_and_rear, state_of
-from platewright.study.flight_runs import DOUBTS, STANCES, Runs
+from platewright.study.flight_runs import CHANGE_LOAD, DOUBTS, STANCES, Runs
+from platewright.study.powertrain import Powertrain
 
-__all__ = ["BELIEF", "stance_answer"]
+__all__ = ["BELIEF", "stance_answer", "tilt_answer"]
 
 BELIEF = (
     "Many makers hold that a longer stance lowers the tilt at speed and helps at the end of a dive "
@@ -17,7 +23,9 @@ BELIEF = (
 )
 _LONGER = 1  # number of the longer stance
 _TILT, _AUTHORITY = 0.2, 0.5  # changes smaller than these are called none [deg, points of authority]
-_LOAD = 3.0
+_LOAD = CHANGE_LOAD
+_FREE = 3.0  # forces along the discs, times those of stiff blades, of small craft (from memory)
+_SPEED = 1  # number of the key speed that the tilt is explained at
 
 
 def stance_answer(airframe: Airframe, runs: Runs) -> str:
@@ -33,6 +41,35 @@ def stance_answer(airframe: Airframe, runs: Runs) -> str:
     if not front_and_rear(airframe)[1].any():
         return "All rotors stand in one line across, so there is no stance to lengthen. Nothing is computed about it."
     return f"{_level(airframe, runs)} {_pull_out(airframe, runs)}"
+
+
+def tilt_answer(airframe: Airframe, power: Powertrain, runs: Runs) -> str:
+    """Return what makes the band of the tilt wide.
+
+    Parameters
+    ----------
+    airframe : Airframe
+        The frame as it is.
+    power : Powertrain
+        What turns its rotors.
+    runs : Runs
+        Its trims.
+    """
+    speed, case = float(runs.key_speeds[_SPEED]), runs.in_keys(0)
+    doubts = [Doubt(drag=DRAG_BAND[0]), Doubt(drag=DRAG_BAND[1]), Doubt(disc_drag=_FREE)]
+    made = trim([airframe] * len(doubts), gridded(power.propeller), np.array([speed]), doubts=doubts)
+    if not (runs.keys.applies[case, _SPEED] and made.applies.all()):
+        return ""
+    less, more, free = np.degrees(made.tilt[:, 0]).tolist()
+    now = math.degrees(float(runs.keys.tilt[case, _SPEED]))
+    along = float(runs.keys.disc_force[case, _SPEED].sum()) / airframe.weight
+    return (
+        f"Why the tilt's band is wide: at {speed:.0f} m/s drag that is a quarter less or more makes {now:.0f} deg "
+        f"{less:.0f} or {more:.0f}, but forces along the discs, {along:.2f} of the weight for stiff blades, make it "
+        f"{free:.0f} deg when they are {_FREE:.0f} times as large, and no propeller of this size was measured with air "
+        "along its disc: small craft had more than stiff blades have, up to what blades free to flap have (from "
+        "memory). One measured speed and tilt of your own tells which end holds."
+    )
 
 
 def _level(airframe: Airframe, runs: Runs) -> str:

@@ -12,15 +12,17 @@ from platewright.foundation.errors import RotorError
 from platewright.foundation.units import RAD_PER_S_PER_RPM
 from platewright.rotor.air import standard_air
 from platewright.rotor.battery import USABLE_FRACTION
+from platewright.rotor.coaxial import WAKE_BAND
 from platewright.rotor.heat import heating_time, shed_power
 from platewright.rotor.hover import FullThrottle, Hover
 from platewright.rotor.motor import Running, speed_up_time
-from platewright.rotor.vertical import COAXIAL, Craft, Factors, lift, most_lift
+from platewright.rotor.vertical import Craft, Factors, lift, most_lift
+from platewright.study.coaxial import coaxial_report, coaxial_words, pair_of
 from platewright.study.hover_air import STILL, Cruise, InAir
 from platewright.study.hover_results import Band, HoverReport, LimitRow, UseRow
 from platewright.study.powertrain import CONTROLLER_MOHM, Powertrain
 
-__all__ = ["HARD_FLYING", "craft_of", "hover_report"]
+__all__ = ["HARD_FLYING", "craft_of", "hover_report", "hover_spread"]
 
 HARD_FLYING = ((0.30, 1.0), (0.35, 1.7), (0.25, 3.0), (0.10, math.inf))
 """Shares of time and thrust over weight of a hard flight, the last at full throttle; our own, no source."""
@@ -41,22 +43,24 @@ class _Flown:
     hard_motor: tuple[float, float, float]  # throttle [-], speed [rad/s], current [A]
 
 
-def craft_of(train: Powertrain) -> Craft:
+def craft_of(train: Powertrain, wakes: float = 1.0) -> Craft:
     """Return a powertrain as the rotor layer hovers it, at sea level.
 
     Parameters
     ----------
     train : Powertrain
         Of a design.
+    wakes : float
+        Strength of the wakes between rotors on one axis, over what is reckoned [-].
     """
+    pair = pair_of(train, wakes)
     return Craft(
         train.mass,
         train.rotors,
-        train.propeller,
+        train.propeller if pair is None else pair.propeller,
         train.motor.turning,
         train.pack,
         train.other_power,
-        train.is_coaxial,
         standard_air().density,
     )
 
@@ -78,7 +82,7 @@ def hover_report(train: Powertrain, air: InAir = STILL) -> HoverReport:
     """
     craft = craft_of(train)
     flown = _fly(craft, Factors(), air.lost)
-    changes = [_change(craft, flown, f, air.lost) for f in _factors(train)]
+    changes = [_change(c, flown, f, air.lost) for c, f in _doubts(train, craft)]
     ratio = flown.full.thrust * (1 - air.lost) / craft.weight
     spread = math.hypot(*(c["ratio"] for c in changes))
     shed = shed_power(train.motor_record.bell_d_mm * _M_PER_MM, train.motor_record.seat_height_mm * _M_PER_MM)
@@ -107,8 +111,27 @@ def hover_report(train: Powertrain, air: InAir = STILL) -> HoverReport:
         f"{train.motor_record.title}, {train.motor.kv_rpm_per_v:.0f} rpm/V, {train.motor.resistance_mohm:.0f} mohm "
         f"with controller, {train.motor.no_load_current_a:.2f} A without load: {train.motor.source}",
         f"{train.pack.cells} cells, {train.battery_record.capacity_mah:g} mAh: {train.battery_record.source}",
-        _assumptions(train, air),
+        _assumptions(train, air, running.speed),
     )
+
+
+def hover_spread(train: Powertrain) -> float:
+    """Return how far the power of hover may be off, over it: propeller, winding and wakes of pairs, as independent [-].
+
+    Parameters
+    ----------
+    train : Powertrain
+        Of a design that hovers.
+    """
+    craft = craft_of(train)
+    power = lift(craft).power
+    off = []
+    for other, factors in _doubts(train, craft):
+        try:
+            off.append(lift(other, factors=factors).power / power - 1)
+        except RotorError:  # the other end of this band is taken to lie as far off
+            off.append(math.inf)
+    return math.hypot(*off)
 
 
 def _fly(craft: Craft, factors: Factors, lost: float) -> _Flown:
@@ -131,10 +154,12 @@ def _fly(craft: Craft, factors: Factors, lost: float) -> _Flown:
     return _Flown(found, full, current, power, loss, (float(motor[0]), float(motor[1]), float(motor[2])))
 
 
-def _factors(train: Powertrain) -> tuple[Factors, ...]:
+def _doubts(train: Powertrain, craft: Craft) -> tuple[tuple[Craft, Factors], ...]:
     """Return one end of each band; the other end is taken to lie as far off."""
     ct, cp = (float(b) for b in train.propeller.band(0.0))
-    return Factors(thrust=1 - ct), Factors(power=1 + cp), Factors(resistance=1 + train.motor.band)
+    factors = (Factors(thrust=1 - ct), Factors(power=1 + cp), Factors(resistance=1 + train.motor.band))
+    pairs = () if train.pair_gap is None else ((craft_of(train, WAKE_BAND[1]), Factors()),)
+    return (*((craft, f) for f in factors), *pairs)
 
 
 def _change(craft: Craft, nominal: _Flown, factors: Factors, lost_to_plates: float) -> dict[str, float]:
@@ -205,7 +230,7 @@ def _loss(running: Running) -> float:
     return running.voltage * running.current - running.speed * running.torque
 
 
-def _assumptions(train: Powertrain, air: InAir) -> tuple[str, ...]:
+def _assumptions(train: Powertrain, air: InAir, turning: float) -> tuple[str, ...]:
     said = [
         f"sea level, standard air; {air.lost:.1%} of the thrust lost to plates, arms and boxes in the wakes",
         f"{train.other_power:g} W for boards, camera and transmitter",
@@ -214,9 +239,8 @@ def _assumptions(train: Powertrain, air: InAir) -> tuple[str, ...]:
         "hard flying, our own: " + ", ".join(_share(s, t) for s, t in HARD_FLYING),
         "landed with a fifth of the charge left (common practice, no source)",
     ]
-    if train.is_coaxial:
-        said.append(f"induced power of coaxial pairs {COAXIAL:g} times that of two rotors alone, 1.16 to 1.28")
-    return tuple(said)
+    pairs = coaxial_report(train, turning)
+    return tuple(said) if pairs is None else (*said, coaxial_words(pairs))
 
 
 def _share(share: float, times: float) -> str:

@@ -14,7 +14,16 @@ import numpy as np
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.mass import mass_items, total_mass
-from platewright.foundation.units import AH_PER_MAH, G_PER_T, KG_PER_G, M_PER_INCH, OHM_PER_MOHM, RAD_PER_S_PER_RPM
+from platewright.fit.discs import discs_of
+from platewright.foundation.units import (
+    AH_PER_MAH,
+    G_PER_T,
+    KG_PER_G,
+    M_PER_INCH,
+    M_PER_MM,
+    OHM_PER_MOHM,
+    RAD_PER_S_PER_RPM,
+)
 from platewright.model.catalogue import Battery, Board, Catalogue, Motor, PowerConnector, Propeller
 from platewright.model.catalogue.base import middle
 from platewright.model.drive import Drive
@@ -72,8 +81,8 @@ class Powertrain:
     ----------
     rotors : int
         Number of rotors.
-    is_coaxial : bool
-        Whether they stand in pairs, one below the other.
+    pair_gap : float or None
+        Between the discs of rotors in pairs, one below the other [m]; None where each has an axis of its own.
     mass : float
         Of the craft with its battery [kg].
     propeller : WorkingPropeller
@@ -97,7 +106,7 @@ class Powertrain:
     """
 
     rotors: int
-    is_coaxial: bool
+    pair_gap: float | None
     mass: float
     propeller: WorkingPropeller
     motor: MotorNumbers
@@ -130,7 +139,7 @@ def frame_powertrain(assembly: Assembly) -> Powertrain | None:
     boards = [r for r in records if isinstance(r, Board) and r.current_continuous_a is not None]
     return Powertrain(
         len(assembly.rotors),
-        len({rotor.axis for rotor in assembly.rotors}) < len(assembly.rotors),
+        _pair_gap(assembly),
         total_mass(mass_items(assembly)).mass * G_PER_T * KG_PER_G,
         drive_propeller(propeller, drive, assembly.catalogue),
         motor_numbers(motor, battery.cells_series, drive, assembly.catalogue),
@@ -211,7 +220,7 @@ def spin_inertia(motor: Motor, propeller: Propeller) -> float:
     -----
     Half of a motor's mass turns, at 0.43 of the bell's diameter; a propeller's gyration radius is 0.47 of its radius.
     """
-    bell = _BELL_SHARE * motor.mass_g * KG_PER_G * (_BELL_RADIUS * motor.bell_d_mm / 1000) ** 2
+    bell = _BELL_SHARE * motor.mass_g * KG_PER_G * (_BELL_RADIUS * motor.bell_d_mm * M_PER_MM) ** 2
     blades = propeller.mass_g * KG_PER_G * (_BLADE_GYRATION * propeller.diameter_in * M_PER_INCH / 2) ** 2
     return bell + blades
 
@@ -231,6 +240,15 @@ def stator_size(record: Motor) -> tuple[float, float]:
     (28.0, 6.5)
     """
     return float(record.size[:2]), float(record.size[2:])
+
+
+def _pair_gap(assembly: Assembly) -> float | None:
+    axes = {rotor.number: rotor.axis for rotor in assembly.rotors}
+    heights: dict[int, list[float]] = {}
+    for disc in discs_of(assembly):
+        heights.setdefault(axes[disc.rotor], []).append(disc.z)
+    gaps = [max(z) - min(z) for z in heights.values() if len(z) > 1]
+    return min(gaps) * M_PER_MM if gaps else None
 
 
 def _fits(record: Motor, kv: float, cells: int) -> bool:

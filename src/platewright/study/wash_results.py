@@ -4,7 +4,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["BulkRow", "DownloadRow", "OptionRow", "WashReport"]
+__all__ = ["BulkRow", "DownloadRow", "OptionRow", "SectionRow", "WashReport"]
+
+
+@dataclass(frozen=True)
+class SectionRow:
+    """Another section of a thing in the propellers' air, of the same length at the same height.
+
+    Parameters
+    ----------
+    name : str
+        In words: a chamfer, round edges, narrower, thicker.
+    chamfer_mm, wider_mm, thicker_mm : float
+        Of all edges; added to width and depth.
+    lost_g, saves_g, saves_s : float
+        Thrust lost then; less than now in grams and in seconds of hover, negative where it costs.
+    """
+
+    name: str
+    chamfer_mm: float
+    wider_mm: float
+    thicker_mm: float
+    lost_g: float
+    saves_g: float
+    saves_s: float
 
 
 @dataclass(frozen=True)
@@ -25,8 +48,8 @@ class DownloadRow:
         Speed of the air over that at the disc, drag coefficient of the section.
     lost_percent, lost_g, lost_s : float
         Share of all thrust, the same in grams, seconds of hover.
-    chamfer_saves_g, narrower_saves_g : float
-        By a chamfer of 1 mm on all its edges; by 1 mm less width.
+    sections : tuple of SectionRow
+        What other sections would take: chamfers of both faces' edges, round edges, narrower, thinner, thicker.
     """
 
     name: str
@@ -41,8 +64,7 @@ class DownloadRow:
     lost_percent: float
     lost_g: float
     lost_s: float
-    chamfer_saves_g: float
-    narrower_saves_g: float
+    sections: tuple[SectionRow, ...]
 
 
 @dataclass(frozen=True)

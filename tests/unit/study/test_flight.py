@@ -107,7 +107,12 @@ def test_download_is_ranked_and_sums_up():
         assert lost == sorted(lost, reverse=True)
         assert sum(lost) == pytest.approx(wash.lost_g, rel=0.01)
         assert wash.lost_s > 0
-        assert all(0 < r.chamfer_saves_g < r.lost_g for r in wash.rows)
+        for row in wash.rows:
+            by_name = {s.name: s for s in row.sections}
+            chamfers = [by_name[f"{c} mm chamfer"].lost_g for c in ("0.5", "1", "1.5")]
+            assert row.lost_g > chamfers[0] >= chamfers[1] >= chamfers[2] > 0.5 * row.lost_g
+            assert all(s.saves_g == pytest.approx(row.lost_g - s.lost_g) for s in row.sections)
+            assert by_name["1 mm chamfer"].saves_s > 0
 
 
 def test_descent_rows_end_where_the_region_ends():

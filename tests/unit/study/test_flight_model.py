@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -80,17 +81,41 @@ def test_only_what_is_under_a_disc_is_washed():
         far = shapely.hausdorff_distance(w.piece, shapely.Point(disc.x, disc.y))
         assert far < disc.diameter / 2
         assert w.depth > 0
-        assert w.lost_chamfered < w.lost
+        assert w.lost_as() == pytest.approx(w.lost)
+        assert w.lost > w.lost_as(0.5) > w.lost_as(1.0) > w.lost_as(math.inf) > 0.5 * w.lost
+        assert w.lost_as(math.inf) == w.lost_as(w.body.thickness / 2)
+        assert w.lost_as(wider=-1.0) < w.lost < w.lost_as(wider=1.0)
     assert not [w for w in MODEL.washed if w.body.kind == "battery"]
 
 
 def test_what_stands_above_in_the_same_wake_shelters_what_is_below():
     arm = next(b for b in MODEL.bodies if b.name == "arm.1")
     low = type(arm)("low", "arm", "low", arm.thickness, arm.plan, arm.front, arm.side, arm.bottom - 20, arm.top - 20)
-    alone = washed_pieces((low,), MODEL.discs[:1], 1.0)
-    both = washed_pieces((arm, low), MODEL.discs[:1], 1.0)
+    alone = washed_pieces((low,), MODEL.discs[:1])
+    both = washed_pieces((arm, low), MODEL.discs[:1])
     assert len(alone) == 1
     assert [w.body.name for w in both] == ["arm.1"]
+
+
+def test_between_two_discs_the_air_is_slower_than_both_would_make_it_alone():
+    """Two discs on one axis, close together, move the air by sqrt(2) of what one does alone, not by twice that."""
+    base, disc = next(b for b in MODEL.bodies if b.name == "arm.1"), MODEL.discs[0]
+    plan = shapely.box(disc.x - 50, disc.y - 5, disc.x, disc.y + 5)
+    middle = disc.z - 2.0
+    bar = type(base)("bar", "arm", "bar", 2.0, plan, base.front, base.side, middle - 1.0, middle + 1.0)
+    pair = (disc, replace(disc, rotor=99, z=disc.z - 4.0))
+    (found,) = washed_pieces((bar,), pair)
+    assert found.speed == pytest.approx(math.sqrt(2), rel=0.03)
+    assert found.slowed == pytest.approx(1 / math.sqrt(2), rel=0.03)
+    (alone,) = washed_pieces((bar,), (disc,))
+    assert alone.slowed == 1.0
+
+
+def test_things_are_beside_the_plane_of_discs_that_is_next_to_them():
+    low = tuple(replace(d, rotor=9 + d.rotor, z=d.z - 100.0) for d in MODEL.discs)
+    alone = {b.body.name: b for b in bulks(MODEL.bodies, MODEL.discs)}
+    both = {b.body.name: b for b in bulks(MODEL.bodies, (*MODEL.discs, *low))}
+    assert both["battery.battery"] == alone["battery.battery"]
 
 
 def test_a_wider_arm_costs_more():
@@ -99,7 +124,7 @@ def test_a_wider_arm_costs_more():
         disc = MODEL.discs[0]
         plan = shapely.box(disc.x - 50, disc.y - width / 2, disc.x, disc.y + width / 2)
         bar = type(base)("bar", "arm", "bar", 5.0, plan, base.front, base.side, 0.0, 5.0)
-        return sum(w.lost for w in washed_pieces((bar,), (disc,), 1.0))
+        return sum(w.lost for w in washed_pieces((bar,), (disc,)))
 
     assert cost(8) < cost(11) < cost(14)
     assert cost(11) == pytest.approx(0.03, abs=0.015)

@@ -29,7 +29,7 @@ def _coefficients(propeller, speed=1470.0):
 
 def test_a_frame_has_all_of_it():
     made = frame_powertrain(load(ROOT / "examples/heddle.toml").assembly)
-    assert (made.rotors, made.is_coaxial) == (4, False)
+    assert (made.rotors, made.pair_gap) == (4, None)
     assert 0.5 < made.mass < 0.65
     assert made.controller.id == "esc_30_55A"
     assert made.limits[0] < made.limits[1]
@@ -38,7 +38,8 @@ def test_a_frame_has_all_of_it():
 
 def test_coaxial_rotors_are_known():
     made = frame_powertrain(load(ROOT / "tests/designs/coaxial.toml").assembly)
-    assert (made.rotors, made.is_coaxial) == (8, True)
+    assert made.rotors == 8
+    assert made.pair_gap == pytest.approx(0.0628, abs=1e-4)
 
 
 def test_the_typical_propeller_has_its_own_static_point():
