@@ -2,7 +2,7 @@
 
 References:
 
-- Plane geometry: plates of thickness t inside standoffs of diameter d at spacing S leave S - d - 2 t, outside S + d.
+- Plane geometry: plates of thickness t inside standoffs of diameter d at spacing S leave S - d - 2 t.
 - Pinhole camera, from memory (any textbook of optics or photogrammetry): an image of width w at distance f sees
   2 atan(w / (2 f)) across. R. Hartley, A. Zisserman, Multiple View Geometry in Computer Vision, 2nd ed., 2003,
   chapter 6, gives the projection x = f X / Z it follows from.
@@ -17,7 +17,6 @@ import math
 import numpy as np
 import pytest
 
-from platewright.fit.camera import gap_between_posts
 from platewright.fit.view import Eye
 from platewright.model.catalogue import load_catalogue
 from platewright.model.catalogue.electronics import Camera
@@ -31,15 +30,10 @@ def eye(projection, half_angle):
 
 
 def test_plates_inside_standoffs_fit_the_19_mm_class_and_refuse_the_next():
-    gap = gap_between_posts(30, 5, 2)
-    assert gap == 21
+    gap = 30 - 5 - 2 * 2  # S - d - 2 t
     needs = {c.id: c.side_plate_gap_mm for c in load_catalogue().of_class(Camera)}
     assert needs["camera_micro"] == 19.3 <= gap
     assert needs["camera_mini"] == 22.0 > gap
-
-
-def test_plates_outside_standoffs():
-    assert gap_between_posts(30, 5, 2, inside=False) == 35
 
 
 def test_a_pinhole_sees_two_arc_tangents_of_half_its_image():

@@ -18,7 +18,7 @@ from platewright.fit.solids import CHORD, prism_of
 from platewright.geometry.kernel import kernel
 from platewright.geometry.loops import Circle, Outline
 from platewright.geometry.shapes import rectangle_loop, slot_loop
-from platewright.geometry.solid import extrude, solid_volume
+from platewright.geometry.solid import extrude
 
 _ARM = Outline(slot_loop(-12, 0, 12, 0, 11), (slot_loop(-4, 0, 5, 0, 4),), (Circle(-11, 0, 1.6), Circle(11, 0, 1.6)))
 _WINDOW = Outline(
@@ -67,7 +67,7 @@ def _compare(kind: str, count: int) -> tuple[int, int]:
         theirs = _kernel(shape, still), _kernel(other, frame)
         shared = theirs[0].intersect(theirs[1])
         parts = [] if shared is None else list(shared) if isinstance(shared, list | tuple) else [shared]
-        volume = sum(solid_volume(p) for p in parts)
+        volume = sum(p.volume for p in parts)
         found = common(*ours)
         gap, known = distance(*ours), theirs[0].distance_to(theirs[1])
         where = (kind, shape, other, frame, volume, found, gap, known)

@@ -38,9 +38,8 @@ from platewright.study.fit_answers import (
 )
 from platewright.study.signal_answers import antenna_answer, small_board_answer
 
-__all__ = ["OPTIONS", "find_record", "fit_answers", "fits_json"]
+__all__ = ["find_record", "fit_answers", "fits_json"]
 
-OPTIONS = ("propeller", "motor", "boards", "camera", "action_camera", "battery", "antenna", "receiver", "gps")
 _PREFIXES: Mapping[type[Record], str] = {
     Propeller: "prop_",
     Motor: "motor_",
@@ -64,7 +63,7 @@ def fit_answers(path: Path, asked: Mapping[str, Sequence[str]], records: Path | 
     path : Path
         The design file.
     asked : mapping of str to sequence of str
-        Names of catalogue records by option, one of `OPTIONS`; the class alone is enough, `5in` for `prop_5in`.
+        Names of catalogue records by option of `platewright fits`; the class alone is enough, `5in` for `prop_5in`.
     records : Path or None
         A folder of the user's own catalogue records.
 

@@ -19,7 +19,7 @@ from platewright.fit.solids import CHORD, Prism, prisms_of_body
 from platewright.fit.things import Fitted, fitted
 from platewright.model.catalogue.electronics import Camera
 
-__all__ = ["CameraRoom", "camera_rooms", "gap_between_posts", "in_the_way"]
+__all__ = ["CameraRoom", "camera_rooms", "in_the_way"]
 
 _BESIDE = 6.0  # plates that reach so far out beside the gap still shield the lens [mm] (common practice, no source)
 
@@ -57,28 +57,6 @@ class CameraRoom:
     gap: float | None
     lens_behind: float | None
     foremost: str
-
-
-def gap_between_posts(spacing: float, diameter: float, thickness: float, inside: bool = True) -> float:
-    """Return what two plates beside two standoffs leave between them [mm].
-
-    Parameters
-    ----------
-    spacing : float
-        Between the axes of the standoffs [mm].
-    diameter : float
-        Of the standoffs [mm].
-    thickness : float
-        Of each plate [mm].
-    inside : bool
-        The plates stand inside the standoffs, else outside.
-
-    Examples
-    --------
-    >>> gap_between_posts(30, 5, 2), gap_between_posts(30, 5, 2, inside=False)
-    (21, 35)
-    """
-    return spacing - diameter - 2 * thickness if inside else spacing + diameter
 
 
 def camera_rooms(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]]) -> list[CameraRoom]:

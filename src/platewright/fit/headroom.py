@@ -20,7 +20,7 @@ from platewright.fit.solids import Prism
 from platewright.geometry.curves import Floats
 from platewright.model.catalogue.electronics import Camera
 
-__all__ = ["Headroom", "Underside", "clear_height", "headroom", "headrooms", "in_their_planes", "largest_tilt"]
+__all__ = ["Headroom", "Underside", "headroom", "headrooms", "in_their_planes", "largest_tilt"]
 
 _STATIONS = 5  # heights are read at so many places along the body
 
@@ -55,19 +55,6 @@ class Headroom:
         below = math.inf if self.floor is None else z - self.floor
         above = math.inf if self.ceiling is None else self.ceiling - z
         return 2 * min(below, above) - self.needed
-
-
-def clear_height(record: Camera, tilt: float) -> float:
-    """Return the height a camera needs between plates at a tilt [mm].
-
-    Examples
-    --------
-    >>> from platewright.model.catalogue import load_catalogue
-    >>> micro = load_catalogue().get(Camera, "camera_micro")
-    >>> [round(clear_height(micro, math.radians(a)), 1) for a in (0, 20, 40)]
-    [19.0, 21.6, 21.6]
-    """
-    return record.body_height_mm * math.cos(tilt) + record.body_depth_mm * math.sin(abs(tilt))
 
 
 def headroom(

@@ -21,7 +21,7 @@ from platewright.fit.things import Fitted, fitted
 from platewright.geometry.curves import Bools, Floats
 from platewright.model.catalogue.electronics import ActionCamera, Camera, CameraView
 
-__all__ = ["PROJECTIONS", "Eye", "Seen", "eyes_of", "seen_by", "share_of_image"]
+__all__ = ["PROJECTIONS", "Eye", "Seen", "eyes_of", "seen_by"]
 
 PROJECTIONS = ("fisheye", "rectilinear")
 _ASPECT = {"4:3": 3 / 4, "16:9": 9 / 16}
@@ -196,20 +196,6 @@ def seen_by(assembly: Assembly, prisms: Mapping[str, Sequence[Prism]], eye: Eye,
         float(np.mean((disc >= 0) | (other >= 0))),
         dict(sorted(owners.items(), key=lambda row: -row[1])),
     )
-
-
-def share_of_image(eye: Eye, half_angle: float) -> float:
-    """Return the share of an image taken by a round thing about its axis, seen under half an angle [rad].
-
-    Examples
-    --------
-    >>> eye = Eye("", "", np.zeros(3), np.eye(3), math.radians(60), 0.0, 0.75, "fisheye")
-    >>> round(share_of_image(eye, math.radians(30)), 4)
-    0.2618
-    """
-    fisheye = eye.projection == "fisheye"
-    radius = half_angle / eye.half_angle if fisheye else math.tan(half_angle) / math.tan(eye.half_angle)
-    return math.pi * radius**2 / (4 * eye.aspect)
 
 
 def _front(body: Body, with_lens: bool) -> tuple[Floats, Floats]:

@@ -13,7 +13,7 @@ from platewright.geometry.curves import curves_of
 from platewright.geometry.kernel import kernel
 from platewright.geometry.loops import Loop, Outline, circle_loop
 
-__all__ = ["extrude", "face", "face_area", "solid_volume"]
+__all__ = ["extrude", "face"]
 
 
 def face(outline: Outline) -> Any:
@@ -37,16 +37,6 @@ def extrude(outline: Outline, thickness: float) -> Any:
         msg = f"a plate's thickness must be greater than 0 mm (got {thickness})."
         raise GeometryError(msg)
     return cad.Solid.extrude(face(outline), cad.Vector(0, 0, thickness))
-
-
-def solid_volume(solid: Any) -> float:
-    """Return a solid's volume [mm^3], computed by the kernel."""
-    return float(solid.volume)
-
-
-def face_area(plane_face: Any) -> float:
-    """Return a face's area [mm^2], computed by the kernel."""
-    return float(plane_face.area)
 
 
 def _wire(cad: Any, loop: Loop) -> Any:

@@ -30,24 +30,12 @@ from platewright.rotor.tables import PropellerTable
 from platewright.rotor.working import BANDS, Bands, WorkingPropeller, tabulate_propeller
 from platewright.study.propellers import propeller_model, propeller_size, wind_tunnel_tables
 
-__all__ = ["CARRIED", "carried_records", "drive_propeller", "frame_propeller", "propeller_at_work"]
+__all__ = ["CARRIED", "carried_records", "drive_propeller", "propeller_at_work"]
 
 CARRIED = (0.19, 0.16)
 """Error of CT and CP that nine in ten keep when carried over to another diameter; `docs/verification.md`."""
 _CARRIED_TO_IN = (2.5, 8.0)  # diameters that are near enough to the measured ones
 _OWN_BAND = (0.05, 0.08)  # of a careful stand of one's own, from memory
-
-
-def frame_propeller(assembly: Assembly) -> WorkingPropeller | None:
-    """Return the propeller of a frame at work; None where the design has none.
-
-    Parameters
-    ----------
-    assembly : Assembly
-        From `assemble`.
-    """
-    record = next((r for r in carried_records(assembly) if isinstance(r, Propeller)), None)
-    return None if record is None else drive_propeller(record, assembly.design.drive, assembly.catalogue)
 
 
 def carried_records(assembly: Assembly) -> Iterator[Record]:

@@ -14,7 +14,7 @@ from platewright.app.load import load
 from platewright.assembly.bodies import Body, Cylinder, Frame3, Solid
 from platewright.fit.interference import prisms_of
 from platewright.fit.solids import prisms_of_body
-from platewright.fit.view import Eye, eyes_of, seen_by, share_of_image
+from platewright.fit.view import Eye, eyes_of, seen_by
 from platewright.io.drawing.view import figures_in_view
 
 ROOT = Path(__file__).parents[3]
@@ -40,7 +40,10 @@ def test_a_round_target_takes_the_share_of_its_circle(projection: str, columns: 
     target = Body("target", "plate", "", Frame3((50, 0, 0), (0, 1, 0), (0, 0, 1)), (Solid(Cylinder(25.0, 1.0)),), "t")
     only = replace(heddle, bodies=(target,))
     seen = seen_by(only, {"target": prisms_of_body(target)}, eye(projection), columns)
-    want = share_of_image(eye(projection), math.atan(25 / 50))
+    half = math.atan(25 / 50)  # of the angle that the disc fills
+    full = eye(projection).half_angle
+    radius = half / full if projection == "fisheye" else math.tan(half) / math.tan(full)
+    want = math.pi * radius**2 / (4 * eye(projection).aspect)
     assert seen.body == pytest.approx(want, rel=5e-3)
     assert seen.propellers == 0
     assert seen.either == seen.body

@@ -7,7 +7,7 @@ from platewright.geometry.build import build_outline
 from platewright.geometry.kernel import kernel
 from platewright.geometry.loops import Circle, outline_area, outline_properties
 from platewright.geometry.sketch import CircleCut, Link, Node, Polygon, RectangleCut, Sketch, SlotCut
-from platewright.geometry.solid import extrude, face, face_area, solid_volume
+from platewright.geometry.solid import extrude, face
 
 BASE = Sketch(
     nodes=(Node("a", 15.25, 15.25, 4), Node("b", 40, 12, 4), Node("c", 62, 0, 4), Node("d", 28, 22, 4)),
@@ -25,12 +25,12 @@ def base():
 
 
 def test_kernel_agrees_on_the_area_to_1e_6(base):
-    assert face_area(face(base)) == pytest.approx(outline_area(base), rel=1e-6)
+    assert face(base).area == pytest.approx(outline_area(base), rel=1e-6)
 
 
 def test_kernel_agrees_on_centroid_and_volume_of_a_plate(base):
     solid = extrude(base, 2.5)
-    assert solid_volume(solid) == pytest.approx(2.5 * outline_area(base), rel=1e-6)
+    assert solid.volume == pytest.approx(2.5 * outline_area(base), rel=1e-6)
     own = outline_properties(base)
     centre = solid.center()
     assert pytest.approx((own.cx, own.cy, 1.25), abs=1e-5) == (centre.X, centre.Y, centre.Z)

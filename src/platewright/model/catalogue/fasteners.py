@@ -72,11 +72,6 @@ class Screw(Record):
         return max(self.head_d_max_mm, self.head_d_knurled_max_mm or 0.0)
 
     @property
-    def is_countersunk(self) -> bool:
-        """Whether the head sits in the plate."""
-        return self.head_angle_deg is not None
-
-    @property
     def title(self) -> str:
         """Thread, style and standard."""
         return f"{self.thread} {self.style} head screw, {self.standard}"
@@ -94,10 +89,6 @@ class ScrewLengths(Record):
     def all_mm(self) -> tuple[float, ...]:
         """Every length on sale, shortest first."""
         return tuple(sorted({*self.series_mm, *self.off_series_mm}))
-
-    def is_off_series(self, length_mm: float) -> bool:
-        """Whether a length is sold but in no standard series."""
-        return length_mm in self.off_series_mm and length_mm not in self.series_mm
 
     @property
     def title(self) -> str:

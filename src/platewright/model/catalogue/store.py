@@ -28,7 +28,7 @@ from platewright.model.catalogue.fasteners import (
 )
 from platewright.model.catalogue.hardware import Grommet, Spacer, Standoff, Strap
 from platewright.model.catalogue.lookup import RecordStore, missing
-from platewright.model.catalogue.materials import Laminate, Material, Sheet, SheetSize
+from platewright.model.catalogue.materials import Laminate, Material, Sheet
 from platewright.model.catalogue.power import (
     Battery,
     Capacitor,
@@ -99,10 +99,6 @@ class Catalogue(RecordStore):
         """Return the sheet thicknesses, thinnest first."""
         found = [self.get(Sheet, r.id) for r in self.records(Sheet.kind)]
         return tuple(sorted(found, key=lambda sheet: sheet.thickness_mm))
-
-    def sheet_sizes(self) -> tuple[SheetSize, ...]:
-        """Return the sizes in which sheets are offered."""
-        return tuple(self.get(SheetSize, r.id) for r in self.records(SheetSize.kind))
 
     def thickness_tolerance_mm(self, thickness_mm: float) -> float:
         """Return how far a sheet may be off, plus or minus; between two records by a straight line.
