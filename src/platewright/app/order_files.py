@@ -23,7 +23,7 @@ from platewright.io.folder import SENT, write_manifest
 from platewright.io.order_readme import OrderFacts, OrderLine, order_csv_rows, order_readme
 from platewright.io.pdf.part_sheet import part_sheet_pdf
 from platewright.model.catalogue import Strap
-from platewright.study.cut_places import part_cutting
+from platewright.study.cut_places import countersink_words, part_cutting
 from platewright.study.identity import identity_of, same_part
 
 __all__ = ["REVISION", "SHOWN", "OrderedFrame", "write_order"]
@@ -118,14 +118,16 @@ def _write_part(folder: Path, wanted: _Wanted, say: Callable[[str], None]) -> Or
         wanted.name,
         "+".join(dict.fromkeys(order.name for order, _, _ in wanted.uses)),
         part.material,
+        assembly.catalogue.laminate(part.material).name,
         float(part.thickness_mm),
         assembly.catalogue.thickness_tolerance_mm(part.thickness_mm),
         quantity,
         cut_length(finished.outline),
         outline_area(finished.outline),
         len(finished.outline.circles),
+        cutting.bit_mm,
         tuple(drilled),
-        any(hole.countersinks for hole in finished.holes.holes),
+        countersink_words(finished),
         _edges(each.loaded, finished),
         *files,
     )
@@ -155,7 +157,6 @@ def _write_tables(
         designs[0].frame.workshop,
         kits,
         revision[:SHOWN],
-        min(d.checks.cutter_mm for d in designs),
         catalogue.rule("tolerance.routed_profile_mm").value,
         catalogue.rule("tolerance.routed_hole_mm").value,
         tuple(f"{text}." for text in fails),

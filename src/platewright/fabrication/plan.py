@@ -74,7 +74,7 @@ def cut_plan(outline: Outline, bit: Bit, compensation: float, bridge_width: floa
     bit : Bit
         The bit that cuts all contours.
     compensation : float
-        Added to the diameter of round holes, because the bit bends away from the cut [mm].
+        Added to the diameter of round holes that are routed, because the bit bends away from the cut [mm].
     bridge_width : float or None
         Width of a holding bridge [mm]; None where vacuum or tape holds.
     """
@@ -84,7 +84,8 @@ def cut_plan(outline: Outline, bit: Bit, compensation: float, bridge_width: floa
         drilled = 2 * c.radius < bit.smallest_hole - 1e-9
         length = 0.0 if drilled else 2 * math.pi * c.radius
         diameter = 2 * c.radius
-        cuts.append(Cut("drill" if drilled else "hole", c.x, c.y, length, diameter, diameter + compensation))
+        cut = diameter if drilled else diameter + compensation
+        cuts.append(Cut("drill" if drilled else "hole", c.x, c.y, length, diameter, cut))
     for loop in sorted(outline.inner, key=perimeter):
         cuts.append(Cut("opening", *_middle(bounding_box(loop)), perimeter(loop)))
     cuts.append(Cut("outside", *_middle(bounding_box(outline)), perimeter(outline.outer)))

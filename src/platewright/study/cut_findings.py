@@ -17,14 +17,14 @@ from platewright.foundation.findings import Finding, Severity
 from platewright.study.cutters import chosen_bit
 from platewright.study.fabric import fabric_angle, weak_share
 
-__all__ = ["cut_findings"]
+__all__ = ["SINK_RULE", "SLOT_OVER", "cut_findings"]
 
 _CUTTER_SOURCE = "record cutter, {:g} mm (common practice, no source)"
 _SLOT_RULE = "cutter.slot_width_min_mm"
-_SINK_RULE = "edge_distance.countersink_depth_over_thickness_max"
+SINK_RULE = "edge_distance.countersink_depth_over_thickness_max"
 _BRIDGE_RULE = "yield.tab_width_mm"
 _PROFILE_RULE = "tolerance.routed_profile_mm"
-_SLOT_OVER = (0.1, 0.2)  # slot over bit: less warns, less than usual is noted; the rule's own note [mm]
+SLOT_OVER = (0.1, 0.2)  # slot over bit: less warns, less than usual is noted; the rule's own note [mm]
 _SLIGHT = 0.01  # what polygons of chords and halving leave [mm]
 _OFF_FABRIC = math.radians(10)  # an arm may lie so far off the fabric [rad]
 _WEAK = 0.85  # stiffness along an arm over the best of its sheet, below which it is said [-]
@@ -73,7 +73,7 @@ def _bit_and_plate(finished: FinishedPart, bit: Bit) -> Iterator[Finding]:
 
 def _passages(assembly: Assembly, finished: FinishedPart, bit: Bit) -> Iterator[Finding]:
     rule = assembly.catalogue.rule(_SLOT_RULE)
-    least, usual = (bit.diameter + over for over in _SLOT_OVER)
+    least, usual = (bit.diameter + over for over in SLOT_OVER)
     found = [p for p in narrow_passages(finished.outline, usual) if p.width < usual - _SLIGHT]
     if not found:
         return
@@ -103,7 +103,7 @@ def _bridges(assembly: Assembly, finished: FinishedPart, bit: Bit) -> Iterator[F
 
 
 def _sinks(assembly: Assembly, finished: FinishedPart) -> Iterator[Finding]:
-    rule = assembly.catalogue.rule(_SINK_RULE)
+    rule = assembly.catalogue.rule(SINK_RULE)
     limit = rule.value * finished.part.thickness_mm
     deep = [
         (countersink_depth(s.diameter, hole.diameter, math.radians(s.angle_deg)), hole)

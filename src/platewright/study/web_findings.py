@@ -8,7 +8,7 @@ from platewright.assembly.assemble import Assembly, FinishedPart
 from platewright.fit.webs import InsideCorner, Web, inside_corners, webs
 from platewright.foundation.findings import Finding, Severity
 
-__all__ = ["web_findings"]
+__all__ = ["SLIGHT", "usual_web", "web_findings"]
 
 _WEB_RULE = "edge_distance.web_between_cutouts_mm"
 _CUTTER = "checks.cutter_mm: a round cutter leaves its own radius (plane geometry)"
@@ -16,7 +16,7 @@ _ADVICE = {
     True: ("openings have", "take a smaller cutter, or make the opening wider"),
     False: ("the outline has", "round them with fillet_mm, relieve them, or take a smaller cutter"),
 }
-_SLIGHT = 0.005  # less is rounding of an outline [mm]
+SLIGHT = 0.005  # less is rounding of an outline [mm]
 
 
 def web_findings(assembly: Assembly) -> Iterator[Finding]:
@@ -26,20 +26,25 @@ def web_findings(assembly: Assembly) -> Iterator[Finding]:
         yield from _corners(assembly, finished)
 
 
+def usual_web(assembly: Assembly, finished: FinishedPart) -> float:
+    """Return the width below which a web of a part is said: the usual, or the plate's thickness [mm]."""
+    return max(assembly.catalogue.rule(_WEB_RULE).value, finished.part.thickness_mm)
+
+
 def _webs(assembly: Assembly, finished: FinishedPart) -> Iterator[Finding]:
     """Warn below the limit; note what is less than usual or than the plate is thick; one finding for all of a part."""
     rule, limit = assembly.catalogue.rule(_WEB_RULE), assembly.design.checks.web_mm
     thickness = finished.part.thickness_mm
-    usual = max(rule.value, thickness)
+    usual = usual_web(assembly, finished)
     where = f"part {finished.part.id}"
     found = webs(finished.outline, max(limit, usual))
-    narrow = [w for w in found if w.width < limit - _SLIGHT]
+    narrow = [w for w in found if w.width < limit - SLIGHT]
     if narrow:
         advice = "move the opening, or make the plate wider there"
         text = f"{_webs_in_words(narrow)} than {limit:g} mm: {_web(narrow[0])}; {advice}."
         why = f"limit checks.web_mm, the least of {_WEB_RULE} ({rule.source})"
         yield Finding("web.narrow", Severity.WARN, where, text, narrow[0].width, limit, "mm", why)
-    thin = [w for w in found if limit - _SLIGHT <= w.width < usual - _SLIGHT]
+    thin = [w for w in found if limit - SLIGHT <= w.width < usual - SLIGHT]
     if thin:
         text = f"{_webs_in_words(thin)} than the usual {rule.value:g} mm or the plate's {thickness:g}: {_web(thin[0])}."
         why = f"{_WEB_RULE} ({rule.source}), {rule.note}"

@@ -65,6 +65,7 @@ def test_the_table_and_the_page_for_the_cutter(package):
     with (out / "order.csv").open(newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
     assert [int(row["quantity"]) for row in rows] == [line.quantity for line in lines]
+    assert all((out / row[key]).is_file() for row in rows for key in ("drawing_dxf", "drawing_pdf", "picture"))
     page = (out / "README.txt").read_text(encoding="utf-8")
     for words in (
         "10 x Heddle A, 4 x Shuttle A",
@@ -72,6 +73,9 @@ def test_the_table_and_the_page_for_the_cutter(package):
         "respirator",
         "sha256sum -c",
         "Edges to break",
+        "made for a bit of 2 mm, or thinner",
+        "2 mm +- 0.1, woven carbon plate, quasi-isotropic",
+        "shuttle_brace: 2 x 6 mm at 90 deg in the lower face",
     ):
         assert words in page
     assert all(line.dxf in page for line in lines)

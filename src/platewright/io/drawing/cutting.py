@@ -9,8 +9,9 @@ from platewright.assembly.assemble import FinishedPart
 from platewright.fabrication.plan import Cut
 from platewright.geometry.loops import bounding_box
 from platewright.io.drawing.canvas import INK, Canvas
+from platewright.io.drawing.grain import grain_arrow
 from platewright.io.drawing.paths import Projection, outline_path
-from platewright.study.cut_places import PartCutting
+from platewright.study.cut_places import PartCutting, countersink_words
 
 __all__ = ["cutting_svg"]
 
@@ -30,8 +31,8 @@ def cutting_svg(finished: FinishedPart, cutting: PartCutting) -> str:
     lines = [_words(first, last, cut) for first, last, cut in groups]
     width = max(x_max - x_min + 2 * _MARGIN, 120.0)
     top = y_max - y_min + 2 * _MARGIN
-    notes = _notes(cutting)
-    height = top + _LINE * (len(lines) + len(notes) + 3)
+    notes = _notes(finished, cutting)
+    height = top + _LINE * (len(lines) + len(notes) + 5)
     canvas = Canvas(width, height, f"cutting of part {finished.part.id}")
     page = Projection.upright(1.0, _MARGIN - x_min, _MARGIN + y_max)
     canvas.path(outline_path(finished.outline, page), fill="#eeeeee", fill_rule="evenodd", stroke=INK, stroke_width=0.3)
@@ -39,6 +40,9 @@ def cutting_svg(finished: FinishedPart, cutting: PartCutting) -> str:
         x, y = page(bridge.x, bridge.y)
         dx, dy = math.cos(bridge.direction) * cutting.bridge_mm / 2, -math.sin(bridge.direction) * cutting.bridge_mm / 2
         canvas.line(x - dx, y - dy, x + dx, y + dy, stroke=_BRIDGE, stroke_width=1.6)
+    for hole in finished.holes.holes:
+        for sink in hole.countersinks:
+            canvas.circle(*page(hole.x, hole.y), sink.diameter / 2, fill="none", stroke=INK, stroke_width=0.2)
     for place in cutting.places:
         x, y = page(place.x, place.y)
         canvas.circle(x, y, 2.4, fill="none", stroke=_LOOK, stroke_width=0.4, stroke_dasharray="1 0.6")
@@ -52,6 +56,7 @@ def cutting_svg(finished: FinishedPart, cutting: PartCutting) -> str:
     for colour, text in notes:
         y += _LINE
         canvas.text(_MARGIN, y, text, _TEXT, fill=colour)
+    grain_arrow(canvas, float(finished.part.grain_deg), _MARGIN, y + 2 * _LINE, "direction 1 of the fabric")
     return canvas.svg()
 
 
@@ -71,17 +76,23 @@ def _groups(cuts: Sequence[Cut]) -> list[tuple[int, int, Cut]]:
 def _words(first: int, last: int, cut: Cut) -> str:
     numbers = f"{first} to {last}" if last > first else str(first)
     if cut.diameter:
-        size = f"{cut.diameter:.2f} mm nominal"
         count = f"{last - first + 1} holes" if last > first else "hole"
-        how = f"drill {count}" if cut.kind == "drill" else count
-        return f"{numbers}: {how}, {size}, cut {cut.cut_diameter:.2f} mm"
+        if cut.kind == "drill":
+            return f"{numbers}: drill {count}, {cut.diameter:.2f} mm"
+        return f"{numbers}: {count}, {cut.diameter:.2f} mm, cut {cut.cut_diameter:.2f} mm"
     if last > first:
         return f"{numbers}: {last - first + 1} openings, each {cut.length:.0f} mm round"
     return f"{numbers}: {'outer edge' if cut.kind == 'outside' else 'opening'}, {cut.length:.0f} mm round"
 
 
-def _notes(cutting: PartCutting) -> list[tuple[str, str]]:
+def _notes(finished: FinishedPart, cutting: PartCutting) -> list[tuple[str, str]]:
     notes = []
+    sinks = countersink_words(finished)
+    if sinks:
+        notes.append((INK, f"countersinks: {sinks}"))
+    if any(cut.cut_diameter > cut.diameter + _SAME for cut in cutting.plan.cuts):
+        text = f"holes are cut {cutting.compensation_mm:g} mm larger, because a bit bends away; measure the first"
+        notes.append((INK, text))
     if cutting.plan.bridges:
         text = f"blue: {len(cutting.plan.bridges)} holding bridges, {cutting.bridge_mm:g} mm wide"
         notes.append((_BRIDGE, text))

@@ -9,7 +9,8 @@ import shapely
 from platewright.assembly.assemble import FinishedPart
 from platewright.geometry.loops import bounding_box, flatten
 from platewright.io.drawing.canvas import INK, Canvas
-from platewright.io.drawing.dimensions import THIN, dimension, millimetres
+from platewright.io.drawing.dimensions import dimension, millimetres
+from platewright.io.drawing.grain import grain_arrow
 from platewright.io.drawing.labels import Anchor, place_labels
 from platewright.io.drawing.marks import draw_marks
 from platewright.io.drawing.openings import openings_of
@@ -58,7 +59,7 @@ def part_svg(finished: FinishedPart, scale: float = 1.0) -> str:
     (x0, y0), (x1, y1) = page(x_min, y_min), page(x_max, y_max)
     dimension(canvas, (x0, y0), (x1, y0), 8.0, millimetres(x_max - x_min))
     dimension(canvas, (x0, y0), (x0, y1), -9.0, millimetres(y_max - y_min))
-    _grain(canvas, float(finished.part.grain_deg), x0, height - 4.0)
+    grain_arrow(canvas, float(finished.part.grain_deg), x0, height - 5.0, "grain")
     return canvas.svg()
 
 
@@ -114,15 +115,3 @@ def _leader(canvas: Canvas, anchor: Anchor, middle: tuple[float, float], half: t
         anchor.y + dy * (1 - back),
         stroke_width=0.1,
     )
-
-
-def _grain(canvas: Canvas, grain_deg: float, x: float, y: float) -> None:
-    """Draw a double arrow along the 0 degree fibres of the sheet."""
-    angle = -math.radians(grain_deg)
-    cx, cy, half = x + 7.0, y - 1.0, 6.0
-    dx, dy = half * math.cos(angle), half * math.sin(angle)
-    canvas.line(cx - dx, cy - dy * 0.5, cx + dx, cy + dy * 0.5, stroke_width=THIN + 0.1)
-    slope = math.atan2(dy * 0.5, dx)
-    canvas.arrow(cx + dx, cy + dy * 0.5, slope, 2.4, INK, 0.25)
-    canvas.arrow(cx - dx, cy - dy * 0.5, slope + math.pi, 2.4, INK, 0.25)
-    canvas.text(x + 15.5, y, f"grain {millimetres(grain_deg)}° from x", 2.4)
