@@ -1,6 +1,7 @@
 """Points on the boundary of a plate: fine where curves are tight or boundaries are near, graded between.
 
-Points lie exactly on the lines and arcs of the outline. Lengths in mm, angles in rad. Points of the plane are complex
+Points lie exactly on the lines and arcs of the outline, but for steps that are too short for any cutter: those are left
+out. Lengths in mm, angles in rad. Points of the plane are complex
 numbers x + iy, as in `geometry.curves`.
 
 Method: a wanted edge length is found on samples along all curves (at most the mesh size, a given turn of an arc,
@@ -12,6 +13,7 @@ triangulation holds every edge.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,7 +21,7 @@ from numpy.typing import NDArray
 
 from platewright.foundation.errors import StructureError
 from platewright.geometry.curves import Curves, Points, curves_of
-from platewright.geometry.loops import Outline, circle_loop
+from platewright.geometry.loops import Outline, Vertex, circle_loop
 
 __all__ = ["GROWTH", "TURN", "BoundaryMesh", "boundary_mesh", "halve"]
 
@@ -34,6 +36,7 @@ _ROUND = (
     2.0  # a boundary point belongs to another stretch where the way along is this much longer than the distance [-]
 )
 _ROUNDS = 14  # halvings after which an edge is too short to be meant [-]
+_STEP = 0.01  # edges shorter than this are left out: they come of arcs that nearly touch a line [mm]
 _LEAST = 1e-3  # shortest edge that a plate can want, 1 um [mm]
 
 
@@ -99,7 +102,7 @@ def boundary_mesh(outline: Outline, size: float, turn: float = TURN, growth: flo
         If boundaries touch or cross, so that edges would shrink without end.
     """
     loops = [outline.outer, *outline.inner, *(circle_loop(c) for c in outline.circles)]
-    parts = [curves_of([loop.vertices]) for loop in loops]
+    parts = [curves_of([_without_steps(loop.vertices)]) for loop in loops]
     curves = Curves.joined(parts)
     loop_of = np.repeat(np.arange(len(parts)), [len(p) for p in parts])
     wanted = _Sizes(curves, loop_of, size, turn, growth)
@@ -216,6 +219,23 @@ class _Sizes:
         steps = np.interp(np.linspace(0.0, total[-1], count + 1), total, grid)
         steps[0], steps[-1] = 0.0, 1.0
         return steps, np.interp(steps, self.fraction[own], size)
+
+
+def _without_steps(vertices: Sequence[Vertex]) -> Sequence[Vertex]:
+    """Leave out edges that are too short to be meant; of their ends the one goes that has a straight edge beside it."""
+    kept = list(vertices)
+    while len(kept) > 3:
+        lengths = curves_of([tuple(kept)]).length
+        k = int(np.argmin(lengths))
+        if lengths[k] >= _STEP:
+            break
+        after = (k + 1) % len(kept)
+        if kept[k - 1][2] == 0:
+            del kept[k]
+        else:
+            kept[k] = (*kept[k][:2], kept[after][2])
+            del kept[after]
+    return tuple(kept)
 
 
 def _following(loop: Ints) -> Ints:

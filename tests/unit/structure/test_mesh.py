@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from platewright.foundation.errors import StructureError
-from platewright.geometry.loops import Circle, Outline, circle_loop, outline_area
+from platewright.geometry.loops import Circle, Loop, Outline, circle_loop, outline_area
 from platewright.geometry.shapes import rectangle_loop, rounded_polygon, slot_loop
 from platewright.structure.mesh import areas, mesh_outline
 from platewright.structure.triangle import jacobians
@@ -63,6 +63,23 @@ def test_a_hole_close_to_the_edge_is_meshed():
     mesh = mesh_outline(outline, 5.0)
     assert areas(mesh).sum() == pytest.approx(outline_area(outline), rel=1e-4)
     assert mesh.quality.least_jacobian > 0.2
+
+
+@pytest.mark.parametrize("rise", [1e-4, 0.001, 0.0072, 0.0144, 0.0337, 0.0673, 0.1, 0.2, 0.4])
+def test_a_relief_that_nearly_touches_its_tab_is_meshed(rise):
+    """A round relief beside a tab, its centre a little above the root: a step of rise^2 / 2 r is left between them."""
+    radius, root = 1.05, 25.0
+    half = math.sqrt(radius**2 - rise**2)
+    below = 2 * math.acos(rise / radius)  # of the relief's turn [rad]
+    middle = 10 + radius
+    corners = [(0, 0, 0.0), (30, 0, 0.0), (30, root, 0.0)]
+    corners += [(middle + half, root, -math.tan(below / 4)), (middle - half, root, 0.0), (10, root, 0.0)]
+    corners += [(10, root + 2, 0.0), (0, root + 2, 0.0)]
+    outline = Outline(Loop(tuple(corners)))
+    mesh = mesh_outline(outline, 3.5)
+    assert mesh.quality.area == pytest.approx(outline_area(outline), rel=2e-4)
+    assert mesh.quality.n_triangles < 700  # no crowd of triangles in a step that no cutter makes
+    assert math.degrees(mesh.quality.least_angle) > 10
 
 
 def test_a_sharp_corner_is_meshed():
