@@ -7,7 +7,6 @@ the forces of all links are in balance. Units mm, N.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -49,8 +48,7 @@ def drawn_together(frame: Frame, misfits: Sequence[Misfit], sliding: Sequence[tu
     sliding : sequence of (Spring, (3,) float)
         Links that let their sides slide along a direction, as a tab does in its slot.
     """
-    free = copy(frame)
-    free.stiffness = frame.stiffness.copy()
+    free = frame.twin()
     for spring, way in sliding:
         near, far = spring.near.at(spring.position), spring.far.at(spring.position)
         columns = np.concatenate([near.columns, far.columns])

@@ -15,12 +15,13 @@ from scipy.sparse.linalg import LinearOperator, eigsh, onenormest, splu
 
 from platewright.foundation.errors import StructureError
 
-__all__ = ["Factor", "lowest_modes"]
+__all__ = ["LARGEST_ERROR", "Factor", "backward_error", "lowest_modes"]
 
 Floats = NDArray[np.float64]
 Sparse = Any
 
-_RESIDUAL = 1e-12  # largest backward error of a solution [-]
+LARGEST_ERROR = 1e-12
+"""Largest backward error of a solution [-]."""
 _CONDITION = 1e13  # largest condition of the scaled equations: beyond it fewer than three figures are sure [-]
 
 
@@ -72,21 +73,16 @@ class Factor:
         if not right.size or not np.abs(right).max():
             return np.zeros_like(right)
         found: Floats = self.solve_unchecked(right)
-        worst, left = self._backward_error(right, found)
-        if not worst < _RESIDUAL:
+        left = right - self.matrix @ found
+        worst = backward_error(self._norm, left, right, found)
+        if not worst < LARGEST_ERROR:
             found = found + self.solve_unchecked(left)
-            worst, _ = self._backward_error(right, found)
-        if not worst < _RESIDUAL:
+            worst = backward_error(self._norm, right - self.matrix @ found, right, found)
+        if not worst < LARGEST_ERROR:
             msg = f"the equations of the {self.name} could not be solved well enough (residual {worst:.1e})."
             raise StructureError(msg)
         self.worst_residual = max(self.worst_residual, worst)
         return found
-
-    def _backward_error(self, right: Floats, found: Floats) -> tuple[float, Floats]:
-        """Return by what share equations would have to differ for the answer to be exact, and what is left over."""
-        left = right - self.matrix @ found
-        size = np.abs(right).max(axis=0) + self._norm * np.abs(found).max(axis=0)
-        return float((np.abs(left).max(axis=0) / np.where(size > 0, size, 1.0)).max()), left
 
     def _condition(self) -> float:
         s = self._scale
@@ -101,6 +97,20 @@ class Factor:
         size = float(abs(scaled).sum(axis=0).max())
         operator = LinearOperator((n, n), matvec=invert, matmat=invert, rmatvec=invert, rmatmat=invert, dtype=float)
         return size * float(onenormest(operator, t=1 if n < 4 else 2, itmax=2))
+
+
+def backward_error(norm: float, left: Sparse, right: Sparse, found: Sparse) -> float:
+    """Return by what share equations would have to differ for an answer to be exact, the worst of all columns [-].
+
+    Parameters
+    ----------
+    norm : float
+        Largest sum of a row of the matrix, in size.
+    left, right, found : (n, ...) float or complex
+        What the answer leaves over, what was asked, and the answer.
+    """
+    size = np.abs(right).max(axis=0) + norm * np.abs(found).max(axis=0)
+    return float((np.abs(left).max(axis=0) / np.where(size > 0, size, 1.0)).max())
 
 
 def lowest_modes(factor: Factor, mass: Sparse, count: int) -> tuple[Floats, Floats]:

@@ -21,10 +21,12 @@ from platewright.structure.ply import PlyMaterial
 __all__ = [
     "CHARACTERISTIC_DISTANCE",
     "PlyStrength",
+    "max_strain_forms",
     "max_strain_ratio",
     "point_stress_factor",
     "points_off_boundary",
     "points_round_hole",
+    "tsai_wu_forms",
     "tsai_wu_ratio",
 ]
 
@@ -70,6 +72,22 @@ class PlyStrength:
                 raise StructureError(msg)
 
 
+def max_strain_forms(material: PlyMaterial, strength: PlyStrength) -> Floats:
+    """Return six linear forms of (e_1, e_2, g_12), the largest of which says how much of a ply is used, (6, 3).
+
+    Parameters
+    ----------
+    material : PlyMaterial
+        Gives strains at failure, X / E1, Y / E2, S / G12.
+    strength : PlyStrength
+        Of the ply.
+    """
+    moduli = np.array([material.e1, material.e2, material.g12])
+    tension = moduli / np.array([strength.x_t, strength.y_t, strength.s_12])
+    pressure = moduli / np.array([strength.x_c, strength.y_c, strength.s_12])
+    return np.concatenate([np.diag(tension), np.diag(-pressure)])
+
+
 def max_strain_ratio(strains: Floats, material: PlyMaterial, strength: PlyStrength) -> Floats:
     """Return the strength ratio by the largest strain along a ply's axes.
 
@@ -77,10 +95,8 @@ def max_strain_ratio(strains: Floats, material: PlyMaterial, strength: PlyStreng
     ----------
     strains : (..., 3) float
         e_1, e_2, g_12 in the ply's axes [-].
-    material : PlyMaterial
-        Gives strains at failure, X / E1, Y / E2, S / G12.
-    strength : PlyStrength
-        Of the ply.
+    material, strength : PlyMaterial, PlyStrength
+        As in `max_strain_forms`.
 
     Examples
     --------
@@ -89,12 +105,29 @@ def max_strain_ratio(strains: Floats, material: PlyMaterial, strength: PlyStreng
     >>> round(float(max_strain_ratio(np.array([0.005, 0.0, 0.0]), ply, limit)), 6)
     2.0
     """
-    tension = np.array([strength.x_t / material.e1, strength.y_t / material.e2, strength.s_12 / material.g12])
-    pressure = np.array([strength.x_c / material.e1, strength.y_c / material.e2, strength.s_12 / material.g12])
-    each = np.maximum(strains / tension, strains / -pressure)
-    used = np.abs(np.maximum(np.maximum(each[..., 0], each[..., 1]), each[..., 2]))
+    used = np.abs((strains @ max_strain_forms(material, strength).T).max(axis=-1))
     with np.errstate(divide="ignore"):
         return np.asarray(1 / used, dtype=float)
+
+
+def tsai_wu_forms(strength: PlyStrength) -> Floats:
+    """Return four linear forms of (s_1, s_2, t_12); the first plus the length of the others is what is used, (4, 3).
+
+    Parameters
+    ----------
+    strength : PlyStrength
+        Of the ply.
+
+    Notes
+    -----
+    a R^2 + 2 b R = 1 with a = F11 s1^2 + F22 s2^2 + F66 t^2 + 2 F12 s1 s2 and 2 b = F1 s1 + F2 s2, so that
+    1 / R = b + sqrt(a + b^2); a + b^2 is a positive square form, the square of a length by its Cholesky factor.
+    """
+    x, y = strength.x_t * strength.x_c, strength.y_t * strength.y_c
+    f12 = _INTERACTION / math.sqrt(x * y)
+    square = np.array([[1 / x, f12, 0], [f12, 1 / y, 0], [0, 0, 1 / strength.s_12**2]])
+    half = np.array([1 / strength.x_t - 1 / strength.x_c, 1 / strength.y_t - 1 / strength.y_c, 0]) / 2
+    return np.concatenate([half[None], np.linalg.cholesky(square + np.outer(half, half)).T])
 
 
 def tsai_wu_ratio(stresses: Floats, strength: PlyStrength) -> Floats:
@@ -107,24 +140,15 @@ def tsai_wu_ratio(stresses: Floats, strength: PlyStrength) -> Floats:
     strength : PlyStrength
         Of the ply.
 
-    Notes
-    -----
-    F11 s1^2 + F22 s2^2 + F66 t^2 + 2 F12 s1 s2 times R^2, plus F1 s1 + F2 s2 times R, equals 1; R is its positive root.
-
     Examples
     --------
     >>> limit = PlyStrength(1500, 1500, 40, 246, 68)
     >>> round(float(tsai_wu_ratio(np.array([750.0, 0.0, 0.0]), limit)), 6)
     2.0
     """
-    s1, s2, t = np.moveaxis(np.asarray(stresses, dtype=float), -1, 0)
-    x, y = strength.x_t * strength.x_c, strength.y_t * strength.y_c
-    f12 = _INTERACTION / math.sqrt(x * y)
-    a = s1**2 / x + s2**2 / y + (t / strength.s_12) ** 2 + 2 * f12 * s1 * s2
-    b = (1 / strength.x_t - 1 / strength.x_c) * s1 + (1 / strength.y_t - 1 / strength.y_c) * s2
+    forms = stresses @ tsai_wu_forms(strength).T
     with np.errstate(divide="ignore"):
-        # 2 / (b + sqrt(b^2 + 4 a)) is the root of a R^2 + b R - 1 that stays exact where a is small.
-        return np.asarray(2 / (b + np.sqrt(b**2 + 4 * a)), dtype=float)
+        return np.asarray(1 / (forms[..., 0] + np.linalg.norm(forms[..., 1:], axis=-1)), dtype=float)
 
 
 def point_stress_factor(radius: float, distance: float = CHARACTERISTIC_DISTANCE) -> float:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +20,7 @@ from numpy.typing import NDArray
 from scipy.linalg import cho_factor, cho_solve, eigh
 
 from platewright.foundation.errors import StructureError
+from platewright.structure.factor import LARGEST_ERROR, backward_error
 from platewright.structure.links import rigid_arm, transfer
 from platewright.structure.points import Lump, PlacedPlate, Point, Spring
 from platewright.structure.supports import tie_weights
@@ -68,6 +70,15 @@ class Frame:
         Each a place of a part.
     bodies : sequence of (3,) float
         Positions of rigid bodies with six freedoms of their own [mm].
+
+    Attributes
+    ----------
+    stiffness, mass : (n, n) float
+        Of all freedoms.
+    rigid : (n, 6) float
+        The six rigid motions about the origin on the freedoms.
+    rigid_mass : (6, 6) float
+        What they move, R^t M R.
     """
 
     def __init__(self, plates: Sequence[PlacedPlate], bodies: Sequence[Floats] = ()) -> None:
@@ -77,14 +88,23 @@ class Frame:
         n = int(self.starts[-1]) + 6 * len(bodies)
         self.bodies = tuple(bodies)
         self.stiffness, self.mass, self.rigid = np.zeros((n, n)), np.zeros((n, n)), np.zeros((n, 6))
+        self.rigid_mass = np.zeros((6, 6))
         for plate, start in zip(plates, self.starts[:-1], strict=True):
             own = slice(start, start + len(plate.reduced.stiffness))
             self.stiffness[own, own], self.mass[own, own] = plate.reduced.stiffness, plate.reduced.mass
-            self.rigid[own] = plate.reduced.rigid() @ rigid_arm(plate.axes).T @ transfer(plate.origin)
+            rigid = plate.reduced.rigid() @ rigid_arm(plate.axes).T @ transfer(plate.origin)
+            self.rigid[own] = rigid
+            self.rigid_mass += rigid.T @ plate.reduced.mass @ rigid
         for k, position in enumerate(bodies):
             own = slice(int(self.starts[-1]) + 6 * k, int(self.starts[-1]) + 6 * k + 6)
             self.rigid[own] = transfer(position)
         self.springs: list[Spring] = []
+
+    def twin(self) -> Frame:
+        """Return a frame of the same plates, bodies, masses and links, to be joined further on its own."""
+        twin = copy(self)
+        twin.stiffness, twin.springs = self.stiffness.copy(), list(self.springs)
+        return twin
 
     def point(self, plate: int, number: int) -> Point:
         """Return a bolted point of a plate."""
@@ -120,6 +140,8 @@ class Frame:
         own = np.zeros((6, 6))
         own[:3, :3], own[3:, 3:] = lump.mass * np.eye(3), lump.inertia
         np.add.at(self.mass, np.ix_(moved.columns, moved.columns), moved.matrix.T @ own @ moved.matrix)
+        rigid = moved.matrix @ self.rigid[moved.columns]
+        self.rigid_mass += rigid.T @ own @ rigid
 
     def load(self, point: Point, force: Floats, at: Floats | None = None) -> Floats:
         """Return what six forces at a point, or at a place that it carries, do to the freedoms, (n,)."""
@@ -176,18 +198,21 @@ class Frame:
         Raises
         ------
         StructureError
-            If something is not held.
+            If something is not held, or the answer does not satisfy the equations.
         """
         heavy = self.mass @ self.rigid
-        modal = self.rigid.T @ heavy
-        acceleration: Floats = np.asarray(np.linalg.solve(modal, self.rigid.T @ loads.T), dtype=np.float64)
+        acceleration: Floats = np.asarray(np.linalg.solve(self.rigid_mass, self.rigid.T @ loads.T), dtype=np.float64)
         balanced = loads.T - heavy @ acceleration
-        pinned = self.stiffness + _PIN * heavy @ np.linalg.solve(modal, heavy.T)
+        pinned = self.stiffness + _PIN * heavy @ np.linalg.solve(self.rigid_mass, heavy.T)
         try:
             found = cho_solve(cho_factor(pinned), balanced)
         except np.linalg.LinAlgError as error:
             msg = "the frame hangs together by nothing somewhere; every plate needs fitted columns that hold it."
             raise StructureError(msg) from error
+        worst = backward_error(float(np.abs(pinned).sum(axis=1).max()), balanced - pinned @ found, balanced, found)
+        if not worst <= LARGEST_ERROR:
+            msg = f"the equations of the frame could not be solved well enough (residual {worst:.1e})."
+            raise StructureError(msg)
         energy = 0.5 * np.einsum("fc,fc->c", found, balanced)
         return FrameStatic(found.T, acceleration.T, energy)
 
@@ -215,6 +240,5 @@ class Frame:
         -----
         For one force it is 1 / (1 / m + d^t I^-1 d), d its moment about the centre of gravity per newton.
         """
-        modal = self.rigid.T @ self.mass @ self.rigid
         arm = self.rigid.T @ load
-        return float(1 / (arm @ np.linalg.solve(modal, arm)))
+        return float(1 / (arm @ np.linalg.solve(self.rigid_mass, arm)))

@@ -1,4 +1,4 @@
-"""Strength ratios of a reduced plate from its freedoms: strains at corner nodes and round holes as one matrix.
+"""How much of its strength a reduced plate uses: strains at corner nodes and round holes as one matrix of its freedoms.
 
 Of the plies with one material and direction only the lowest and highest faces are judged: strain runs straight through
 the thickness and both criteria are convex, so nothing between them is worse. Units mm, MPa, rad.
@@ -18,9 +18,9 @@ from platewright.geometry.probe import Probe
 from platewright.structure.failure import (
     CHARACTERISTIC_DISTANCE,
     PlyStrength,
-    max_strain_ratio,
+    max_strain_forms,
     points_round_hole,
-    tsai_wu_ratio,
+    tsai_wu_forms,
 )
 from platewright.structure.laminate import Laminate
 from platewright.structure.locate import locate_points
@@ -75,8 +75,8 @@ class StrainRecovery:
     matrix: Floats
     faces: tuple[tuple[PlyMaterial, float, float, int], ...]
 
-    def ratios(self, freedoms: Floats, levels: Sequence[Sequence[PlyStrength]]) -> Floats:
-        """Return the strength ratio at every point by both criteria, (n_levels, n_cases, 2, n).
+    def uses(self, freedoms: Floats, levels: Sequence[Sequence[PlyStrength]]) -> Floats:
+        """Return how much of its strength every point uses, 1 at failure, by both criteria, (n_levels, n_cases, 2, n).
 
         Parameters
         ----------
@@ -85,28 +85,34 @@ class StrainRecovery:
         levels : sequence of sequences of PlyStrength
             Of every ply of the laminate; several sets of strengths share the strains.
         """
-        strains = np.einsum("nkf,cf->cnk", self.matrix, freedoms, optimize=True)
-        found = np.full((len(levels), len(freedoms), 2, len(self.points)), np.inf)
+        n = len(self.points)
+        strains = (freedoms @ self.matrix.reshape(6 * n, -1).T).reshape(-1, 6).T
+        found = np.zeros((len(levels), len(freedoms), 2, n))
         for material, angle, height, ply in self.faces:
-            own = (strains[..., :3] + height * strains[..., 3:]) @ strain_turning(angle).T
-            stresses = own @ reduced_stiffness(material)
+            turn = strain_turning(angle)
+            own = np.concatenate([turn, height * turn], axis=1)
+            stress = reduced_stiffness(material) @ own
             for level, strengths in enumerate(levels):
                 first, second = found[level, :, 0], found[level, :, 1]
-                np.minimum(first, max_strain_ratio(own, material, strengths[ply]), out=first)
-                np.minimum(second, tsai_wu_ratio(stresses, strengths[ply]), out=second)
+                most = (max_strain_forms(material, strengths[ply]) @ own @ strains).max(axis=0)
+                along, *across = tsai_wu_forms(strengths[ply]) @ stress @ strains
+                length = np.sqrt(sum(part * part for part in across))
+                np.maximum(first, most.reshape(first.shape), out=first)
+                np.maximum(second, (along + length).reshape(first.shape), out=second)
         return found
 
     def worst(self, freedoms: Floats, levels: Sequence[Sequence[PlyStrength]]) -> list[list[Worst]]:
-        """Return the least ratio of each case, for each set of strengths."""
+        """Return the least strength ratio of each case, for each set of strengths."""
         found = []
-        for ratios in self.ratios(freedoms, levels):
-            flat = ratios.reshape(len(ratios), -1)
-            at = flat.argmin(axis=1)
+        for uses in self.uses(freedoms, levels).reshape(len(levels), len(freedoms), -1):
+            at = uses.argmax(axis=1)
             which, node = np.divmod(at, len(self.points))
+            with np.errstate(divide="ignore"):
+                ratios = 1 / uses[np.arange(len(uses)), at]
             found.append(
                 [
-                    Worst(float(flat[n, at[n]]), ("max strain", "Tsai-Wu")[which[n]], *self.points[node[n]].tolist())
-                    for n in range(len(flat))
+                    Worst(float(ratio), ("max strain", "Tsai-Wu")[k], *self.points[m].tolist())
+                    for ratio, k, m in zip(ratios, which, node, strict=True)
                 ]
             )
         return found

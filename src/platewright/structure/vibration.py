@@ -12,8 +12,11 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import eigh
+from scipy.sparse import csc_array
+from scipy.sparse.linalg import splu
 
 from platewright.foundation.errors import StructureError
+from platewright.structure.factor import LARGEST_ERROR, backward_error
 from platewright.structure.frame import Frame, FrameModes
 from platewright.structure.links import rigid_arm
 from platewright.structure.points import Point
@@ -58,11 +61,16 @@ def turning_response(frame: Frame, seats: list[tuple[Point, Floats]], speed: flo
     loss : float
         Loss factor of all stiffness [-].
 
+    Raises
+    ------
+    StructureError
+        If the answer does not satisfy the equations.
+
     Notes
     -----
     (K (1 + i eta) - omega^2 M) q = f, f = (1, -i, 0) at the seat: the real part of q e^(i omega t) is the motion.
     """
-    dynamic = frame.stiffness * (1 + 1j * loss) - speed**2 * frame.mass
+    dynamic = csc_array(frame.stiffness * (1 + 1j * loss) - speed**2 * frame.mass)
     loads = np.array(
         [
             frame.load(point, np.array([1.0, 0, 0, 0, 0, 0]), at)
@@ -70,7 +78,13 @@ def turning_response(frame: Frame, seats: list[tuple[Point, Floats]], speed: flo
             for point, at in seats
         ]
     )
-    return np.asarray(np.linalg.solve(dynamic, loads.T).T, dtype=np.complex128)
+    right = np.ascontiguousarray(loads.T)
+    found: Complex = splu(dynamic, permc_spec="MMD_AT_PLUS_A").solve(right)
+    worst = backward_error(float(abs(dynamic).sum(axis=1).max()), right - dynamic @ found, right, found)
+    if not worst <= LARGEST_ERROR:
+        msg = f"the response to the rotors could not be solved well enough (residual {worst:.1e})."
+        raise StructureError(msg)
+    return found.T
 
 
 def motion_amplitude(point: Point, response: Complex) -> Floats:

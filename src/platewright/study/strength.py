@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 from platewright.assembly.assemble import Assembly
-from platewright.assembly.mass import mass_items, total_mass
 from platewright.foundation.errors import StructureError
 from platewright.foundation.units import G_PER_T, KG_PER_G, MM_PER_M
 from platewright.model.catalogue.power import Motor
@@ -16,8 +15,8 @@ from platewright.study.strength_bow import RELAXED, bow_rows
 from platewright.study.strength_cases import FULL_THRUST, built_in_cases
 from platewright.study.strength_impact import index_of, strike_rows
 from platewright.study.strength_joints import SOFT, STIFF, TYPICAL
-from platewright.study.strength_judge import judge
-from platewright.study.strength_model import frame_model
+from platewright.study.strength_loads import case_of
+from platewright.study.strength_model import frame_model, frame_models
 from platewright.study.strength_modes import arm_rows, mode_rows
 from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import FrameStrength, SlipRow, StrengthStudy, WithoutRow
@@ -25,7 +24,7 @@ from platewright.study.strength_runs import Run, case_row, energy_at_failure, so
 from platewright.study.strength_screws import screw_rows
 from platewright.study.strength_slip import slip_rows
 from platewright.study.strength_speeds import speed_rows
-from platewright.study.strength_vibration import SHAKEN_BY, board_rows, shake_rows
+from platewright.study.strength_vibration import SHAKEN_BY, shaken
 from platewright.study.strength_without import without_places
 
 __all__ = ["frame_strength"]
@@ -79,16 +78,16 @@ def frame_strength(
         msg = f"the thrust ratio must be 1 or more, or the craft cannot hover (got {thrust_ratio:g})."
         raise StructureError(msg)
     kept = {} if cache is None else cache
-    ratio = _thrust_ratio(assembly) if thrust_ratio is None else thrust_ratio
-    models = {j.name: frame_model(assembly, j, kept) for j in (TYPICAL, SOFT, STIFF)}
-    records = (*built_in_cases(assembly, models["typical"], ratio), *assembly.design.load_case)
-    runs = {name: solve_run(assembly, model, records) for name, model in models.items()}
-    typical = runs["typical"]
-    ends = judge(assembly, typical.model, typical.static.freedoms, ("low", "high"))
+    model, *others = frame_models(assembly, (TYPICAL, SOFT, STIFF), kept)
+    ratio = _thrust_ratio(assembly, model.mass) if thrust_ratio is None else thrust_ratio
+    records = (*built_in_cases(assembly, model, ratio), *assembly.design.load_case)
+    loads = [case_of(assembly, model, record) for record in records]
+    typical = solve_run(assembly, model, loads, ("low", "high"))
+    runs = {"typical": typical} | {other.joints.name: solve_run(assembly, other, loads) for other in others}
     modes = [run.model.frame.modes(_MODES) for run in runs.values()]
     rows = mode_rows(assembly, typical.model, modes)
     speeds, speeds_from = speed_rows(assembly, rows, hover)
-    cases = tuple(case_row(n, runs, ends) for n in range(len(typical.cases)))
+    cases = tuple(case_row(n, runs) for n in range(len(typical.cases)))
     own = frozenset(case.name for case in typical.cases if case.record in assembly.design.load_case)
     strength = FrameStrength(
         assembly.design.frame.name,
@@ -101,8 +100,7 @@ def frame_strength(
         arm_rows(assembly, typical.model),
         speeds,
         speeds_from,
-        shake_rows(assembly, typical.model, speeds),
-        board_rows(assembly, typical.model, speeds),
+        *shaken(assembly, typical.model, speeds),
         SHAKEN_BY,
         _without_braces(assembly, typical, ratio, kept),
         _slip(assembly, typical),
@@ -113,11 +111,11 @@ def frame_strength(
     return StrengthStudy(strength, typical.model, typical.static.freedoms, modes[0].shapes)
 
 
-def _thrust_ratio(assembly: Assembly) -> float:
+def _thrust_ratio(assembly: Assembly, mass: float) -> float:
     motor = next((r for r in carried_records(assembly) if isinstance(r, Motor)), None)
-    weight = total_mass(mass_items(assembly)).mass * STANDARD_GRAVITY * MM_PER_M
     if motor is None:
         return FULL_THRUST
+    weight = mass * STANDARD_GRAVITY * MM_PER_M
     return max(motor.static_thrust_max_n * len(assembly.rotors) / weight, 1.0)
 
 
@@ -127,7 +125,7 @@ def _without_braces(assembly: Assembly, run: Run, ratio: float, kept: PartCache)
         return ()
     left = without_places(assembly, braces)
     model = frame_model(left, TYPICAL, kept)
-    bare = solve_run(left, model, built_in_cases(left, model, ratio))
+    bare = solve_run(left, model, [case_of(left, model, record) for record in built_in_cases(left, model, ratio)])
     names = {c.name: n for n, c in enumerate(bare.cases)}
     rows = []
     for n, case in enumerate(run.cases):
@@ -138,9 +136,9 @@ def _without_braces(assembly: Assembly, run: Run, ratio: float, kept: PartCache)
                     case.name,
                     2 * float(run.static.energy[n]),
                     2 * float(bare.static.energy[other]),
-                    energy_at_failure(run, n, run.limits[n]),
-                    energy_at_failure(bare, other, bare.limits[other]),
-                    bare.limits[other][0].what,
+                    energy_at_failure(run, n),
+                    energy_at_failure(bare, other),
+                    bare.judged.first(other).what,
                 )
             )
     return tuple(rows)

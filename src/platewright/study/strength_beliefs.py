@@ -21,7 +21,8 @@ from platewright.study.belief_results import Belief, ScrewChoice, verdict
 from platewright.study.strength_cases import built_in_cases
 from platewright.study.strength_joints import SOFT, STIFF, TYPICAL
 from platewright.study.strength_judge import screw_of
-from platewright.study.strength_model import FrameModel, frame_model
+from platewright.study.strength_loads import case_of
+from platewright.study.strength_model import FrameModel, frame_models
 from platewright.study.strength_parts import PartCache
 from platewright.study.strength_runs import Run, solve_run
 from platewright.study.strength_shapes import rotor_place
@@ -98,14 +99,11 @@ def material_words(band: tuple[float, float]) -> str:
 
 def _runs(assembly: Assembly, kept: PartCache) -> list[Run]:
     """Return the hits on tips with typical, soft and stiff joints; nothing for a frame without rotors on its plates."""
-    found = []
-    for joints in (TYPICAL, SOFT, STIFF):
-        model = frame_model(assembly, joints, kept)
-        cases = [c for c in built_in_cases(assembly, model) if c.id.startswith(("tip_", "propeller_strike"))]
-        if not cases:
-            return []
-        found.append(solve_run(assembly, model, cases))
-    return found
+    models = frame_models(assembly, (TYPICAL, SOFT, STIFF), kept)
+    records = built_in_cases(assembly, models[0])
+    tips = [c for c in records if c.id.startswith(("tip_", "propeller_strike"))]
+    cases = [case_of(assembly, models[0], tip) for tip in tips]
+    return [solve_run(assembly, model, cases) for model in models] if cases else []
 
 
 def _loads(assembly: Assembly, run: Run) -> list[_Load]:
@@ -146,7 +144,8 @@ def _times_later(run: Run, loads: list[_Load], material: ScrewClass) -> float:
     """Return the least load at which an arm screw breaks, by that of the first other failure of the same hit."""
     own = {f"screw {load.fit.name}" for load in loads}
     used = np.max([load.used(_limits(load.fit, material)) for load in loads], axis=0)
-    others = [next((x.ratio for x in limits if x.what not in own), math.inf) for limits in run.limits]
+    ranked = (run.judged.ranked(n) for n in range(len(run.cases)))
+    others = [next((x.ratio for x in limits if x.what not in own), math.inf) for limits in ranked]
     return min(1 / max(float(u), 1e-12) / other for u, other in zip(used, others, strict=True))
 
 

@@ -11,6 +11,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.foundation.units import G_PER_T
 from platewright.study.strength_cases import built_in_cases
 from platewright.study.strength_joints import TYPICAL
+from platewright.study.strength_loads import case_of
 from platewright.study.strength_model import frame_model
 from platewright.study.strength_modes import mode_rows
 from platewright.study.strength_parts import PartCache
@@ -101,11 +102,11 @@ def frame_numbers(assembly: Assembly, kept: PartCache, size_factor: float = 1.0)
     tips = [case for case in built_in_cases(assembly, model) if case.id.startswith(("tip_", "propeller_strike"))]
     if not tips:
         return None
-    run = solve_run(assembly, model, tips)
+    run = solve_run(assembly, model, [case_of(assembly, model, tip) for tip in tips])
     softest = max(
         2 * float(run.static.energy[n]) for n, c in enumerate(run.cases) if c.name.startswith("tip from above")
     )
-    energies = [energy_at_failure(run, n, run.limits[n]) for n in range(len(tips))]
+    energies = [energy_at_failure(run, n) for n in range(len(tips))]
     least = min(range(len(tips)), key=lambda n: energies[n])
     modes = model.frame.modes(_MODES)
     rows = mode_rows(assembly, model, [modes, modes, modes])
@@ -116,7 +117,7 @@ def frame_numbers(assembly: Assembly, kept: PartCache, size_factor: float = 1.0)
         first.frequency_hz,
         first.shape,
         energies[least],
-        f"{run.limits[least][0].what} in {run.cases[least].name}",
+        f"{run.judged.first(least).what} in {run.cases[least].name}",
     )
 
 

@@ -76,13 +76,13 @@ def strike_rows(assembly: Assembly, run: Run) -> tuple[StrikeRow, ...]:
             states.append(state)
             drifts.append(drift)
     counts = np.cumsum([0, *(len(s) for s in states)])
-    (limits,) = judge(assembly, run.model, np.concatenate(states))
+    (judged,) = judge(assembly, run.model, np.concatenate(states))
     rows = []
     for k, n in enumerate(hits):
         case, found = run.cases[n], []
         for m in range(len(CONTACT_STIFFNESS)):
             place = k * len(CONTACT_STIFFNESS) + m
-            first = min((limits[i][0] for i in range(counts[place], counts[place + 1])), key=lambda x: x.ratio)
+            first = min((judged.first(i) for i in range(counts[place], counts[place + 1])), key=lambda x: x.ratio)
             found.append((0.5 * case.effective_mass * (first.ratio * _SPEED) ** 2 / MM_PER_M, first))
         energies = [energy for energy, _ in found]
         energy, first = found[1]

@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.lines import Item, Line
-from platewright.assembly.sketches import TabJoint
 from platewright.model.catalogue.electronics import Board, Camera
 from platewright.model.design import Part
 from platewright.structure.links import (
@@ -106,11 +105,12 @@ class Joints:
         From `assemble`.
     model : JointModel
         How stiff.
+    stacks : Stacks
+        Of the same assembly.
     """
 
-    def __init__(self, assembly: Assembly, model: JointModel) -> None:
-        self.assembly, self.model = assembly, model
-        self.stacks = Stacks(assembly)
+    def __init__(self, assembly: Assembly, model: JointModel, stacks: Stacks) -> None:
+        self.assembly, self.model, self.stacks = assembly, model, stacks
 
     def of_line(
         self,
@@ -150,13 +150,14 @@ class Joints:
                 held += [self._held(line, k, n, points, things[name]) for k in carriers]
         return bolted, held
 
-    def battery(self) -> Floats:
-        """Return the stiffness of a battery on its pad, (6, 6)."""
+    def battery(self, name: str, body: Point, patches: Mapping[str, Point]) -> list[Spring]:
+        """Return the links of a battery on its pad, which rests on patches of plates, by place, in equal shares."""
         side, up = _PAD[0] * self.model.pad, _PAD[1] * self.model.pad
         turn = up * _PAD_RADIUS**2
-        return np.diag([side, side, up, turn, turn, side * _PAD_RADIUS**2])
+        stiffness = np.diag([side, side, up, turn, turn, side * _PAD_RADIUS**2]) / len(patches)
+        return [Spring(f"{name} on {plate}", p, body, p.position, stiffness) for plate, p in patches.items()]
 
-    def tab(self, joint: TabJoint) -> Floats:
+    def tab(self) -> Floats:
         """Return the stiffness of a tab in its slot, (6, 6): against shifts each way, hardly against turning."""
         shift, turn = _TAB * self.model.pad, _TAB_TURN * self.model.pad
         return np.diag([shift, shift, shift, turn, turn, turn])

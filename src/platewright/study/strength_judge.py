@@ -23,9 +23,11 @@ from platewright.study.strength_laminates import Level, ply_strengths
 from platewright.study.strength_model import FrameModel
 from platewright.study.strength_mounts import limits_of, mount_uses
 
-__all__ = ["Limit", "judge", "plate_limits", "screw_of"]
+__all__ = ["Judged", "Limit", "judge", "plate_limits", "screw_of"]
 
 Floats = NDArray[np.float64]
+
+_NOTHING = 1e-12  # what is used less than this does not fail [-]
 
 
 @dataclass(frozen=True)
@@ -53,10 +55,42 @@ class Limit:
     at: tuple[float, float] = (0.0, 0.0)
 
 
+@dataclass(frozen=True)
+class Judged:
+    """Everything that may fail in some cases.
+
+    Parameters
+    ----------
+    plates : sequence of sequences of Limit
+        Of each plate, for each case.
+    hardware : sequence of (str, str)
+        What and by which criterion, of all else.
+    ratios : (n, n_cases) float
+        Of plates, then of all else [-].
+    """
+
+    plates: Sequence[Sequence[Limit]]
+    hardware: Sequence[tuple[str, str]]
+    ratios: Floats
+
+    def first(self, case: int) -> Limit:
+        """Return what fails first in a case."""
+        return self._limit(int(self.ratios[:, case].argmin()), case)
+
+    def ranked(self, case: int) -> list[Limit]:
+        """Return everything that may fail in a case, least ratio first."""
+        return [self._limit(n, case) for n in self.ratios[:, case].argsort(kind="stable").tolist()]
+
+    def _limit(self, n: int, case: int) -> Limit:
+        if n < len(self.plates):
+            return self.plates[n][case]
+        return Limit(*self.hardware[n - len(self.plates)], float(self.ratios[n, case]))
+
+
 def judge(
     assembly: Assembly, model: FrameModel, freedoms: Floats, levels: Sequence[Level] = ("typical",)
-) -> list[list[list[Limit]]]:
-    """Return what may fail in each case, least ratio first, for each level of strength.
+) -> list[Judged]:
+    """Return what may fail in each case, for each level of strength.
 
     Parameters
     ----------
@@ -72,15 +106,17 @@ def judge(
     forces = [(joint, joint.spring.force(freedoms)) for joint in model.bolted]
     hardware = [use for joint, six in forces for use in _joint(assembly, joint, six)]
     hardware += mount_uses(assembly, model, freedoms)
-    plates = {name: plate_limits(assembly, model, freedoms, name, levels) for name in model.plates}
-    answers = []
+    plates = [plate_limits(assembly, model, freedoms, name, levels) for name in model.plates]
+    found = []
     for n, level in enumerate(levels):
-        found = [[limits[n][case] for limits in plates.values()] for case in range(len(freedoms))]
-        for what, how, used in (*hardware, *hole_uses(assembly, model, forces, level)):
-            for case, value in zip(found, used.tolist(), strict=True):
-                case.append(Limit(what, how, _inverse(value)))
-        answers.append([sorted(case, key=_ratio) for case in found])
-    return answers
+        own = [limits[n] for limits in plates]
+        rest = [*hardware, *hole_uses(assembly, model, forces, level)]
+        used = np.array([use for _, _, use in rest]).reshape(-1, len(freedoms))
+        ratios = np.full(used.shape, np.inf)
+        np.divide(1, used, out=ratios, where=used > _NOTHING)
+        both = np.concatenate([np.array([[x.ratio for x in limits] for limits in own]), ratios])
+        found.append(Judged(own, [(what, how) for what, how, _ in rest], both))
+    return found
 
 
 def plate_limits(
@@ -155,11 +191,3 @@ def _tubes(assembly: Assembly, joint: Bolted, tension: Floats, bending: Floats) 
             if strength is not None:
                 found.append((f"standoff {joint.line.name}", "bending", stress / strength.typical))
     return found
-
-
-def _inverse(used: float) -> float:
-    return 1 / used if used > 1e-12 else float("inf")
-
-
-def _ratio(limit: Limit) -> float:
-    return limit.ratio

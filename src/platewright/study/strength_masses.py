@@ -15,8 +15,7 @@ from platewright.assembly.mass import MassItem, mass_items
 from platewright.model.catalogue.electronics import Board, Camera
 from platewright.model.catalogue.power import Battery
 from platewright.structure.frame import Frame
-from platewright.structure.points import Lump, Point, Spring
-from platewright.study.strength_joints import Joints
+from platewright.structure.points import Lump, Point
 
 __all__ = ["Masses", "patch_near"]
 
@@ -77,21 +76,28 @@ class Masses:
     def carry(
         self,
         frame: Frame,
-        joints: Joints,
-        found: tuple[Sequence[MassItem], Sequence[tuple[MassItem, str]]],
+        bodies: Sequence[MassItem],
+        loose: Sequence[tuple[MassItem, str]],
         numbers: Mapping[str, int],
         things: dict[str, Point],
-    ) -> None:
-        """Carry bodies, and what sits on a plate without screws, which becomes a thing as well."""
-        own, carriers = found
-        for item in own:
+    ) -> list[tuple[str, Point, dict[str, Point]]]:
+        """Carry bodies, and what sits on a plate without screws, which becomes a thing as well.
+
+        Returns
+        -------
+        list of (str, Point, dict of str to Point)
+            Of each battery its name, its body, and by place the patches that it rests on.
+        """
+        for item in bodies:
             frame.carry(_lump(item, things[item.name]))
-        for item, plate in carriers:
+        pads = []
+        for item, plate in loose:
             if item.name in things:
-                self._join_battery(frame, joints, item, numbers[plate], things[item.name])
+                pads.append((item.name, things[item.name], self._under(frame, item, numbers[plate])))
             else:
                 things[item.name] = patch_near(frame, numbers[plate], item.centre)
                 frame.carry(_lump(item, things[item.name]))
+        return pads
 
     def carry_rest(
         self,
@@ -121,13 +127,13 @@ class Masses:
     def _place_named(self, place: str, numbers: Mapping[str, int]) -> str | None:
         return next((n for n in numbers if self.places[n].place.id == place), None)
 
-    def _join_battery(self, frame: Frame, joints: Joints, item: MassItem, carrier: int, body: Point) -> None:
-        """Rest a battery on its pad: on its carrier, and on every plate of the same height under its box."""
+    def _under(self, frame: Frame, item: MassItem, carrier: int) -> dict[str, Point]:
+        """Return what a battery rests on: its carrier, and every plate of the same height under its box."""
         # a box: I_x = m (b^2 + c^2) / 12 and so on
         squares = np.diag(item.inertia) * 12 / item.mass
         half = np.sqrt(np.maximum(squares.sum() / 2 - squares, 1.0)) / 2
         height = frame.plates[carrier].origin[2]
-        patches = []
+        patches = {}
         for number, placed in enumerate(frame.plates):
             if abs(placed.origin[2] - height) > _SAME_LEVEL or abs(placed.axes[2, 2]) < _LEVEL:
                 continue
@@ -135,12 +141,8 @@ class Masses:
             places = placed.origin + np.column_stack([nodes, np.zeros(len(nodes))]) @ placed.axes.T
             under = np.flatnonzero((np.abs(places - item.centre) <= half)[:, :2].all(axis=1))
             if _spread(nodes[under]):
-                patches.append((placed.name, frame.patch(number, under)))
-        if not patches:
-            patches.append((frame.plates[carrier].name, patch_near(frame, carrier, item.centre)))
-        for name, patch in patches:
-            stiffness = joints.battery() / len(patches)
-            frame.join(Spring(f"{item.name} on {name}", patch, body, patch.position, stiffness))
+                patches[placed.name] = frame.patch(number, under)
+        return patches or {frame.plates[carrier].name: patch_near(frame, carrier, item.centre)}
 
 
 def patch_near(frame: Frame, plate: int, place: Floats) -> Point:

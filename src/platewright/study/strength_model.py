@@ -7,7 +7,7 @@ mass at what carries it. Three joint models, soft, typical and stiff, give the r
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,8 +22,9 @@ from platewright.structure.points import PlacedPlate, Point, Spring
 from platewright.study.strength_joints import Bolted, JointModel, Joints
 from platewright.study.strength_masses import Masses
 from platewright.study.strength_parts import ModelPart, PartCache, PartPoints
+from platewright.study.strength_stacks import Stacks
 
-__all__ = ["FrameModel", "frame_model"]
+__all__ = ["FrameModel", "frame_model", "frame_models"]
 
 Floats = NDArray[np.float64]
 
@@ -80,14 +81,25 @@ def frame_model(
     cache: PartCache | None = None,
     size_factor: float = 1.0,
 ) -> FrameModel:
-    """Return the model of a frame.
+    """Return the model of a frame with one joint model; everything else as in `frame_models`."""
+    (model,) = frame_models(assembly, (joints,), cache, size_factor)
+    return model
+
+
+def frame_models(
+    assembly: Assembly,
+    choices: Sequence[JointModel],
+    cache: PartCache | None = None,
+    size_factor: float = 1.0,
+) -> list[FrameModel]:
+    """Return models of a frame that differ in their links only.
 
     Parameters
     ----------
     assembly : Assembly
         From `assemble`.
-    joints : JointModel
-        How stiff joints are taken.
+    choices : sequence of JointModel
+        How stiff joints are taken, a model for each.
     cache : dict or None
         Keeps reduced parts from one call to the next.
     size_factor : float
@@ -98,16 +110,10 @@ def frame_model(
     StructureError
         If a plate cannot be modelled, or something hangs together by nothing.
     """
-    model = _made(assembly, joints, {} if cache is None else cache, size_factor)
-    model.frame.check()
-    return model
-
-
-def _made(assembly: Assembly, model: JointModel, cache: PartCache, size_factor: float) -> FrameModel:
-    joints = Joints(assembly, model)
     places = assembly.instances
     lines = [line for line in assembly.lines if line.fitted]
-    wanted, masses = PartPoints(assembly, places, cache, size_factor), Masses(assembly, places)
+    wanted = PartPoints(assembly, places, {} if cache is None else cache, size_factor)
+    masses, stacks = Masses(assembly, places), Stacks(assembly)
     used = {n: i for n, i in places.items() if i.part.id in wanted.wanted}
     parts = {p: wanted.part(p) for p in dict.fromkeys(i.part.id for i in used.values())}
     if not used:
@@ -115,34 +121,42 @@ def _made(assembly: Assembly, model: JointModel, cache: PartCache, size_factor: 
         raise StructureError(msg)
     placed = _placed(assembly, used, parts)
     numbers = {p.name: n for n, p in enumerate(placed)}
-    found = masses.bodies(lines, wanted.line_group, numbers)
-    frame = Frame(placed, [item.centre for item in found[0]])
-    points = {key: frame.point(numbers[key[1]], group) for key, group in wanted.line_group.items()}
-    rotors = {r: frame.point(numbers[place], group) for r, (place, group) in wanted.motor_group.items()}
-    things = {item.name: frame.body(n) for n, item in enumerate(found[0])}
-    bolted: list[Bolted] = []
-    for line in lines:
-        between, held = joints.of_line(line, points, things, numbers)
-        bolted += between
-        for spring in (*(b.spring for b in between), *held):
+    bodies, loose = masses.bodies(lines, wanted.line_group, numbers)
+    bare = Frame(placed, [item.centre for item in bodies])
+    points = {key: bare.point(numbers[key[1]], group) for key, group in wanted.line_group.items()}
+    rotors = {r: bare.point(numbers[place], group) for r, (place, group) in wanted.motor_group.items()}
+    things = {item.name: bare.body(n) for n, item in enumerate(bodies)}
+    pads = masses.carry(bare, bodies, loose, numbers, things)
+    masses.carry_rest(bare, points, rotors, things)
+    tabs = _tabs(bare, wanted, numbers)
+    found = []
+    for choice in choices:
+        frame, joints = bare.twin(), Joints(assembly, choice, stacks)
+        links = [joints.of_line(line, points, things, numbers) for line in lines]
+        for spring in (
+            *(spring for between, held in links for spring in (*(b.spring for b in between), *held)),
+            *(Spring(name, near, far, far.position, joints.tab()) for name, near, far in tabs),
+            *(spring for pad in pads for spring in joints.battery(*pad)),
+        ):
             frame.join(spring)
-    _join_tabs(frame, joints, wanted, numbers)
-    masses.carry(frame, joints, found, numbers, things)
-    masses.carry_rest(frame, points, rotors, things)
-    return FrameModel(
-        frame,
-        parts,
-        numbers,
-        points,
-        rotors,
-        _seats(assembly, rotors),
-        _bells(assembly, rotors),
-        things,
-        {i.name: i.centre for i in masses.items},
-        sum(i.mass for i in masses.items),
-        model,
-        tuple(bolted),
-    )
+        frame.check()
+        found.append(
+            FrameModel(
+                frame,
+                parts,
+                numbers,
+                points,
+                rotors,
+                _seats(assembly, rotors),
+                _bells(assembly, rotors),
+                things,
+                {i.name: i.centre for i in masses.items},
+                sum(i.mass for i in masses.items),
+                choice,
+                tuple(b for between, _ in links for b in between),
+            )
+        )
+    return found
 
 
 def _placed(assembly: Assembly, used: Mapping[str, Instance], parts: Mapping[str, ModelPart]) -> list[PlacedPlate]:
@@ -156,15 +170,16 @@ def _placed(assembly: Assembly, used: Mapping[str, Instance], parts: Mapping[str
     return found
 
 
-def _join_tabs(frame: Frame, joints: Joints, wanted: PartPoints, numbers: Mapping[str, int]) -> None:
+def _tabs(frame: Frame, wanted: PartPoints, numbers: Mapping[str, int]) -> list[tuple[str, Point, Point]]:
+    """Return name, point on the standing plate and point on the plate that it enters, of each tab."""
+    found = []
     for n, standing, own, plate, other in wanted.tab_group:
-        tab = wanted.assembly.tabs[n]
         near, far = (
             frame.point(numbers[place], wanted.n_groups(wanted.places[place].part.id) + point)
             for place, point in ((standing, own), (plate, other))
         )
-        stiffness = joints.tab(tab)
-        frame.join(Spring(f"tab {tab.tab.id} of {standing} in {plate}", near, far, far.position, stiffness))
+        found.append((f"tab {wanted.assembly.tabs[n].tab.id} of {standing} in {plate}", near, far))
+    return found
 
 
 def _seats(assembly: Assembly, rotors: Mapping[int, Point]) -> dict[int, Floats]:

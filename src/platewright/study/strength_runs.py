@@ -10,10 +10,10 @@ import numpy as np
 
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.units import G_PER_T, MM_PER_M
-from platewright.model.load_case import LoadCase
 from platewright.structure.frame import FrameStatic
-from platewright.study.strength_judge import Limit, judge
-from platewright.study.strength_loads import Case, case_of
+from platewright.study.strength_judge import Judged, judge
+from platewright.study.strength_laminates import Level
+from platewright.study.strength_loads import Case
 from platewright.study.strength_model import FrameModel
 from platewright.study.strength_results import CaseRow
 
@@ -24,15 +24,16 @@ _LEAST_BAND = math.sqrt(2)  # energy to failure is never printed sharper than th
 
 @dataclass(frozen=True)
 class Run:
-    """One joint model, solved: cases, deformation, and what may fail in each, least ratio first."""
+    """One joint model, solved: cases, deformation, and what may fail with typical and with other strengths."""
 
     model: FrameModel
-    cases: list[Case]
+    cases: Sequence[Case]
     static: FrameStatic
-    limits: list[list[Limit]]
+    judged: Judged
+    ends: tuple[Judged, ...]
 
 
-def solve_run(assembly: Assembly, model: FrameModel, records: Sequence[LoadCase]) -> Run:
+def solve_run(assembly: Assembly, model: FrameModel, cases: Sequence[Case], ends: Sequence[Level] = ()) -> Run:
     """Return a model under load cases.
 
     Parameters
@@ -41,20 +42,33 @@ def solve_run(assembly: Assembly, model: FrameModel, records: Sequence[LoadCase]
         From `assemble`.
     model : FrameModel
         Of the frame.
-    records : sequence of LoadCase
-        Its cases.
+    cases : sequence of Case
+        On its freedoms, which are the same for all joint models.
+    ends : sequence of str
+        Levels of strength that are judged beside the typical one.
     """
-    cases = [case_of(assembly, model, record) for record in records]
     static = model.frame.solve(np.array([c.load for c in cases]).reshape(len(cases), -1))
-    return Run(model, cases, static, judge(assembly, model, static.freedoms)[0])
+    typical, *others = judge(assembly, model, static.freedoms, ("typical", *ends))
+    return Run(model, cases, static, typical, tuple(others))
 
 
-def energy_at_failure(run: Run, n: int, limits: Sequence[Limit]) -> float:
-    """Return the strain energy at first failure [J]."""
-    return float(run.static.energy[n]) * limits[0].ratio ** 2 / MM_PER_M
+def energy_at_failure(run: Run, n: int, judged: Judged | None = None) -> float:
+    """Return the strain energy at first failure [J].
+
+    Parameters
+    ----------
+    run : Run
+        As solved.
+    n : int
+        Number of the case.
+    judged : Judged or None
+        What may fail; with typical strengths when None.
+    """
+    first = (run.judged if judged is None else judged).first(n)
+    return float(run.static.energy[n]) * first.ratio**2 / MM_PER_M
 
 
-def case_row(n: int, runs: Mapping[str, Run], ends: Sequence[Sequence[Sequence[Limit]]]) -> CaseRow:
+def case_row(n: int, runs: Mapping[str, Run]) -> CaseRow:
     """Return the row of a case: typical joints and strengths, with a band over all joints and strengths.
 
     Parameters
@@ -62,22 +76,15 @@ def case_row(n: int, runs: Mapping[str, Run], ends: Sequence[Sequence[Sequence[L
     n : int
         Number of the case.
     runs : mapping of str to Run
-        By joint model.
-    ends : sequence
-        What may fail in each case with low and with high strengths of plates.
+        By joint model; the typical one with both ends of strength.
     """
     run = runs["typical"]
-    case, limits = run.cases[n], run.limits[n]
-    first = limits[0]
-    other = next((x for x in limits[1:] if x.what.split()[0] != first.what.split()[0]), limits[min(1, len(limits) - 1)])
-    ratios = [first.ratio, *(r.limits[n][0].ratio for r in runs.values()), *(e[n][0].ratio for e in ends)]
-    energy = energy_at_failure(run, n, limits)
-    energies = [
-        energy / _LEAST_BAND,
-        energy * _LEAST_BAND,
-        *(energy_at_failure(r, n, r.limits[n]) for r in runs.values()),
-        *(energy_at_failure(run, n, e[n]) for e in ends),
-    ]
+    case, (first, second, *rest) = run.cases[n], run.judged.ranked(n)
+    other = next((x for x in (second, *rest) if x.what.split()[0] != first.what.split()[0]), second)
+    every = [*((r, r.judged) for r in runs.values()), *((run, end) for end in run.ends)]
+    ratios = [judged.first(n).ratio for _, judged in every]
+    energy = energy_at_failure(run, n)
+    energies = [energy / _LEAST_BAND, energy * _LEAST_BAND, *(energy_at_failure(r, n, judged) for r, judged in every)]
     return CaseRow(
         case.name,
         case.record.text,
@@ -90,6 +97,6 @@ def case_row(n: int, runs: Mapping[str, Run], ends: Sequence[Sequence[Sequence[L
         first.how,
         other.what,
         other.ratio / first.ratio,
-        runs["soft"].limits[n][0].what,
-        runs["stiff"].limits[n][0].what,
+        runs["soft"].judged.first(n).what,
+        runs["stiff"].judged.first(n).what,
     )

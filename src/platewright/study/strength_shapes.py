@@ -37,7 +37,7 @@ def limb_axes(model: FrameModel, rotor: int) -> Floats:
     plate = rotor_place(model, rotor)
     roots = [p.position for (_, place), p in model.line_points.items() if place == plate]
     shared = sum(rotor_place(model, other) == plate for other in model.rotor_points) > 1
-    modal = model.frame.rigid.T @ model.frame.mass @ model.frame.rigid
+    modal = model.frame.rigid_mass
     centre = np.array([modal[1, 5], -modal[0, 5], modal[0, 4]]) / modal[0, 0]
     root = centre if shared or not roots else np.mean(roots, axis=0)
     up = np.array([0.0, 0.0, 1.0])

@@ -49,7 +49,7 @@ def like_rotors(model: FrameModel) -> tuple[tuple[int, ...], ...]:
 
 def _is_image(model: FrameModel, flip: Floats) -> bool:
     frame = model.frame
-    modal = frame.rigid.T @ frame.mass @ frame.rigid
+    modal = frame.rigid_mass
     centre = np.array([modal[1, 5], -modal[0, 5], modal[0, 4]]) / modal[0, 0]
     if np.linalg.norm(centre * flip - centre) > _SAME_CENTRE:
         return False

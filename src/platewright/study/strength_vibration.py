@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,7 +19,7 @@ from platewright.study.propulsion import carried_records
 from platewright.study.strength_model import FrameModel
 from platewright.study.strength_results import BoardPlaceRow, ShakeRow, SpeedRow
 
-__all__ = ["BALANCE_QUALITY", "LOSS_FACTOR", "SHAKEN_BY", "board_rows", "shake_rows"]
+__all__ = ["BALANCE_QUALITY", "LOSS_FACTOR", "SHAKEN_BY", "shaken"]
 
 Floats = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -44,8 +44,10 @@ class _Watched:
     is_controller: bool
 
 
-def shake_rows(assembly: Assembly, model: FrameModel, speeds: Sequence[SpeedRow]) -> tuple[ShakeRow, ...]:
-    """Return how the flight controller and the camera shake at each speed.
+def shaken(
+    assembly: Assembly, model: FrameModel, speeds: Sequence[SpeedRow]
+) -> tuple[tuple[ShakeRow, ...], tuple[BoardPlaceRow, ...]]:
+    """Return how flight controller and camera shake at each speed, and the plates at each bolt of the controller.
 
     Parameters
     ----------
@@ -59,59 +61,38 @@ def shake_rows(assembly: Assembly, model: FrameModel, speeds: Sequence[SpeedRow]
     Notes
     -----
     Every rotor is taken to be unbalanced alike; their motions are added as if they met in phase, each axis by itself.
-    """
-    watched = _watched(assembly, model)
-    rows = []
-    for row, response, speed in _responses(assembly, model, speeds) if watched else ():
-        for thing in watched:
-            near = min((p for _, _, p in thing.bolts), key=lambda p: float(np.linalg.norm(p.position - thing.centre)))
-            edges = [_shake(thing.body.at(p.position), response, speed) for _, _, p in thing.bolts]
-            rows.append(
-                ShakeRow(
-                    row.state,
-                    thing.name,
-                    _shake(thing.body.at(thing.centre), response, speed),
-                    max(edges),
-                    _rate(turn_amplitude(thing.body, response), speed),
-                    _shake(near, response, speed),
-                    _rate(turn_amplitude(near, response), speed),
-                )
-            )
-    return tuple(rows)
-
-
-def board_rows(assembly: Assembly, model: FrameModel, speeds: Sequence[SpeedRow]) -> tuple[BoardPlaceRow, ...]:
-    """Return how the plates shake at each bolt of the flight controller.
-
-    Parameters
-    ----------
-    assembly, model, speeds
-        As in `shake_rows`.
-
-    Notes
-    -----
     A rigid plate has one angular rate. What is left of that of each bolt after the mean of all of them on the same
     plate is taken away is local bending.
     """
-    boards = [thing for thing in _watched(assembly, model) if thing.is_controller]
-    rows = []
-    for row, response, speed in _responses(assembly, model, speeds) if boards else ():
-        for thing in boards:
-            turns = {p: [_turns(q, response) for _, o, q in thing.bolts if o == p] for _, p, _ in thing.bolts}
-            for line, plate, point in thing.bolts:
-                own = _turns(point, response)
-                apart = np.abs(own - np.mean(turns[plate], axis=0))
-                rows.append(
-                    BoardPlaceRow(
-                        row.state,
-                        line,
-                        plate,
-                        _shake(point, response, speed),
-                        _rate(np.abs(own), speed),
-                        _rate(apart, speed),
-                    )
-                )
-    return tuple(rows)
+    watched = _watched(assembly, model)
+    responses = _responses(assembly, model, speeds) if watched else []
+    things = [_shake_row(thing, *response) for response in responses for thing in watched]
+    boards = [thing for thing in watched if thing.is_controller]
+    places = [row for response in responses for thing in boards for row in _place_rows(thing, *response)]
+    return tuple(things), tuple(places)
+
+
+def _shake_row(thing: _Watched, row: SpeedRow, response: Complex, speed: float) -> ShakeRow:
+    near = min((p for _, _, p in thing.bolts), key=lambda p: float(np.linalg.norm(p.position - thing.centre)))
+    edges = [_shake(thing.body.at(p.position), response, speed) for _, _, p in thing.bolts]
+    return ShakeRow(
+        row.state,
+        thing.name,
+        _shake(thing.body.at(thing.centre), response, speed),
+        max(edges),
+        _rate(turn_amplitude(thing.body, response), speed),
+        _shake(near, response, speed),
+        _rate(turn_amplitude(near, response), speed),
+    )
+
+
+def _place_rows(thing: _Watched, row: SpeedRow, response: Complex, speed: float) -> Iterator[BoardPlaceRow]:
+    turns = {p: [_turns(q, response) for _, o, q in thing.bolts if o == p] for _, p, _ in thing.bolts}
+    for line, plate, point in thing.bolts:
+        own = _turns(point, response)
+        apart = np.abs(own - np.mean(turns[plate], axis=0))
+        shake = _shake(point, response, speed)
+        yield BoardPlaceRow(row.state, line, plate, shake, _rate(np.abs(own), speed), _rate(apart, speed))
 
 
 def _responses(

@@ -28,7 +28,7 @@ def test_the_least_ratio_over_all_plies_and_faces_is_found_from_few_faces() -> N
     freedoms = np.random.default_rng(5).normal(size=(3, len(reduced.stiffness))) * 0.1
     freedoms[:, 12:] *= 1e-6
     strengths = (STRENGTH,) * len(laminate.plies)
-    ratios = recovery.ratios(freedoms, [strengths])[0]
+    ratios = 1 / recovery.uses(freedoms, [strengths])[0]
     strains = strains_at_nodes(reduced.mesh, reduced.section, reduced.displacements(freedoms))
     nodes = {tuple(p): n for n, p in enumerate(reduced.mesh.nodes.tolist())}
     compared = 0

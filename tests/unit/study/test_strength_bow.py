@@ -11,6 +11,7 @@ from platewright.study.strength import frame_strength
 from platewright.study.strength_bow import bow_rows
 from platewright.study.strength_cases import built_in_cases
 from platewright.study.strength_joints import TYPICAL
+from platewright.study.strength_loads import case_of
 from platewright.study.strength_model import frame_model
 from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import BowRow
@@ -30,7 +31,7 @@ def bowed(outer: int = 25, inner: int = 20) -> tuple[BowRow, ...]:
         column("inner", SCREW, "base", f"standoff M3x{inner}", "deck", BUTTON, at=[20, 20]),
     )
     model = frame_model(assembly, TYPICAL, KEPT)
-    run = solve_run(assembly, model, built_in_cases(assembly, model))
+    run = solve_run(assembly, model, [case_of(assembly, model, case) for case in built_in_cases(assembly, model)])
     return bow_rows(assembly, {"typical": run, "soft": run, "stiff": run})
 
 
