@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -21,6 +22,8 @@ _FULL_SHARE = 0.995  # of the greatest throttle: full command
 class RotorFitResult:
     """What a fit found, as rows for people: quantity, value, unit.
 
+    Errors are what nine in ten keep by the scatter of the rows alone.
+
     Parameters
     ----------
     subject : str
@@ -31,6 +34,8 @@ class RotorFitResult:
         Rows kept, and rows of the subject in the file.
     limited_lines, partial_lines, outlier_lines : tuple of int
         Lines of the file that were left out: cut short by the bench's limit, below full command, far from the fit.
+    outlier_off_pct : tuple of float or None
+        How far each of the last lies from the fit; None where a reading is not positive.
     assumption : str
         What was assumed.
     """
@@ -42,6 +47,7 @@ class RotorFitResult:
     limited_lines: tuple[int, ...]
     partial_lines: tuple[int, ...]
     outlier_lines: tuple[int, ...]
+    outlier_off_pct: tuple[float | None, ...]
     assumption: str
 
 
@@ -79,8 +85,10 @@ def fit_propeller_table(
         propeller or path.name,
         (
             ("ct", fit.thrust[0]),
+            ("ct_error_pct", 100 * fit.errors[0]),
             ("ct_slope_by_ln_speed", fit.thrust[1]),
             ("cp", power[0]),
+            ("cp_error_pct", None if fit.errors[1] is None else 100 * fit.errors[1]),
             ("cp_slope_by_ln_speed", power[1]),
             ("reference_speed_rpm", fit.reference / RAD_PER_S_PER_RPM),
             ("ct_scatter_pct", 100 * fit.scatter),
@@ -90,6 +98,7 @@ def fit_propeller_table(
         (),
         (),
         tuple(table.lines[i] for i in fit.outliers),
+        _off(fit.off),
         f"air of {density_kg_m3:g} kg/m3; 3 % of density are 3 % of each coefficient",
     )
 
@@ -129,7 +138,9 @@ def fit_motor_table(path: Path, *, motor: str = "") -> RotorFitResult:
         motor or path.name,
         (
             ("kv_rpm_per_v", fit.speed_constant / RAD_PER_S_PER_RPM),
+            ("kv_error_pct", _finite(100 * fit.errors[0])),
             ("resistance_mohm", fit.resistance / OHM_PER_MOHM),
+            ("resistance_error_mohm", _finite(fit.errors[1] / OHM_PER_MOHM)),
             ("no_load_current_a", fit.no_load_current),
             ("voltage_scatter_v", fit.scatter),
         ),
@@ -138,8 +149,18 @@ def fit_motor_table(path: Path, *, motor: str = "") -> RotorFitResult:
         tuple(line for line in table.lines if cut[line]),
         tuple(line for line in table.lines if not usable[line] and not cut[line]),
         tuple(rows.lines[i] for i in fit.outliers),
-        "full command is the greatest throttle of the file; the resistance holds winding, controller and leads",
+        _off(fit.off),
+        "full command is the greatest throttle of the file; the resistance holds winding, controller and leads; a "
+        "no-load current is told only where propellers ran at several voltages",
     )
+
+
+def _off(shares: tuple[float, ...]) -> tuple[float | None, ...]:
+    return tuple(_finite(100 * share) for share in shares)
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
 
 
 def _of(table: StandTable, kind: str, name: str) -> StandTable:

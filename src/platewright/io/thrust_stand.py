@@ -65,14 +65,16 @@ def read_stand_table(path: Path, needed: Sequence[str]) -> StandTable:
     try:
         text = _decoded(path.read_bytes())
         parted_by = max(",;\t", key=text.partition("\n")[0].count)
-        rows = list(
-            csv.DictReader(io.StringIO(text, newline=""), delimiter=parted_by, strict=True, skipinitialspace=True)
-        )
+        reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=parted_by, strict=True, skipinitialspace=True)
+        rows, names = list(reader), reader.fieldnames or ()
+    except FileNotFoundError:
+        message = f"{path} must be a CSV table (there is no such file); check the name."
+        raise RotorError(message) from None
     except (OSError, UnicodeDecodeError, csv.Error) as error:
         message = f"{path.name} must be a CSV table (cannot be read: {error}); export it anew."
         raise RotorError(message) from None
     rows = [{(k or "").strip(): v for k, v in row.items()} for row in rows]
-    header = list(rows[0]) if rows else []
+    header = [name.strip() for name in names]
     for column in needed:
         either = column.split("|")
         if not set(either) & set(header):

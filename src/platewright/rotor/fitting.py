@@ -1,30 +1,31 @@
 """Coefficients of a propeller and constants of a motor from the rows of a thrust stand, outliers set aside.
 
-Rows are left out when they lie further from the fit than 3.5 times its scaled median absolute deviation.
-Source: Rousseeuw & Leroy, Robust Regression and Outlier Detection (1987), ch. 1, from memory.
+Rows far from the fit are left out by `robust`; a few rows cannot pull it, wherever they lie.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from platewright.foundation.errors import RotorError
+from platewright.foundation.units import M_PER_INCH, MM_PER_INCH
+from platewright.rotor.robust import robust_line, robust_ratio
 
 __all__ = ["MotorFit", "PropellerFit", "current_limited", "fit_motor", "fit_propeller"]
 
 Array = NDArray[np.float64]
 _LEAST_ROWS = 5
-_OUTLIER = 3.5
-_TO_SIGMA = 1.4826  # median absolute deviation to standard deviation of a normal law
 _CT = (0.01, 0.5)  # what a static CT can be
 _KV = (10.0, 3500.0)  # what Kv can be, in rad/s per volt
 _NEAR_LIMIT = 0.955
-_ROUNDS = 10
+_TOLD = 0.5  # a no-load current is told where its error is below this share of it, or ...
+_TOLD_A = 0.3  # ... below this [A]
+_LEAST_SCATTER = 0.005  # of a reading of current, at best [-]
 
 
 @dataclass(frozen=True)
@@ -41,15 +42,21 @@ class PropellerFit:
         Value and slope of CP, where torque was measured [-].
     scatter : float
         Standard deviation of the kept rows about the fit of CT, relative [-].
+    errors : tuple
+        Of CT and CP at the reference that nine in ten keep, from the scatter alone, relative [-].
     outliers : tuple of int
         Positions of the rows left out.
+    off : tuple of float
+        How far each of them lies from the fit of CT, or of CP where that put it aside, relative [-]; NaN without one.
     """
 
     reference: float
     thrust: tuple[float, float]
     power: tuple[float, float] | None
     scatter: float
+    errors: tuple[float, float | None]
     outliers: tuple[int, ...]
+    off: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -62,19 +69,25 @@ class MotorFit:
         Kv [rad/s/V].
     resistance : float
         Winding, controller and leads [ohm].
-    no_load_current : float
-        I0 [A]; a fit that would make it negative gives 0.
+    no_load_current : float or None
+        I0 [A]; None where the rows cannot tell it.
     scatter : float
         Standard deviation of the kept rows' voltage about the fit [V].
+    errors : tuple
+        Of Kv, relative [-], and of the resistance [ohm] that nine in ten keep, from the scatter alone.
     outliers : tuple of int
         Positions of the rows left out.
+    off : tuple of float
+        How far the voltage of each of them lies from the fit, relative [-]; NaN where a reading is not positive.
     """
 
     speed_constant: float
     resistance: float
-    no_load_current: float
+    no_load_current: float | None
     scatter: float
+    errors: tuple[float, float]
     outliers: tuple[int, ...]
+    off: tuple[float, ...]
 
 
 def current_limited(current: Array, runs: Sequence[str]) -> NDArray[np.bool_]:
@@ -129,17 +142,28 @@ def fit_propeller(
     _enough(int(np.count_nonzero(good)), "rows with positive thrust and speed")
     turns = speed / (2 * math.pi)
     ct = np.where(good, thrust, 1.0) / (density * np.where(good, turns, 1.0) ** 2 * diameter**4)
-    _plausible_speed(float(np.median(ct[good])), float(np.median(turns[good])))
+    _plausible_speed(float(np.median(ct[good])), float(np.median(turns[good])), diameter)
     reference = float(np.median(speed[good]))
     position = np.log(np.where(good, speed, reference) / reference)
-    line, kept, scatter = _line(position, np.log(ct), good)
-    power = None
+    line = robust_line(position, np.log(ct), good)
+    kept, off, power, power_error = line.kept, np.where(good, np.expm1(line.residual), np.nan), None, None
     if torque is not None:
-        good = kept & (torque > 0)
-        _enough(int(np.count_nonzero(good)), "rows with positive torque")
-        cp = 2 * math.pi * np.where(good, torque, 1.0) / (density * np.where(good, turns, 1.0) ** 2 * diameter**5)
-        power, kept, _ = _line(position, np.log(cp), good)
-    return PropellerFit(reference, line, power, scatter, tuple(np.flatnonzero(~kept).tolist()))
+        turned = kept & (torque > 0)
+        _enough(int(np.count_nonzero(turned)), "rows with positive torque")
+        cp = 2 * math.pi * np.where(turned, torque, 1.0) / (density * np.where(turned, turns, 1.0) ** 2 * diameter**5)
+        second = robust_line(position, np.log(cp), turned)
+        off = np.where(kept & ~second.kept, np.where(turned, np.expm1(second.residual), np.nan), off)
+        kept, power, power_error = second.kept, _power_law(second.factors), float(second.error[1])
+    out = np.flatnonzero(~kept)
+    return PropellerFit(
+        reference,
+        _power_law(line.factors),
+        power,
+        line.scatter,
+        (float(line.error[1]), power_error),
+        tuple(out.tolist()),
+        tuple(off[out].tolist()),
+    )
 
 
 def fit_motor(voltage: Array, current: Array, speed: Array, propellers: Sequence[str]) -> MotorFit:
@@ -172,18 +196,12 @@ def fit_motor(voltage: Array, current: Array, speed: Array, propellers: Sequence
     _enough(int(np.count_nonzero(good)), "rows at full command")
     design = np.column_stack([speed, current])
 
-    def solve(rows: NDArray[np.bool_]) -> Array:
-        scaled = design[rows] / voltage[rows, None]
-        if np.linalg.cond(scaled / np.abs(scaled).mean(axis=0)) > 200:
-            message = (
-                "rows at full command must differ in current at one voltage, as with several propellers or supplies "
-                "(all are alike, so Kv and resistance cannot be told apart); add rows with another load."
-            )
-            raise RotorError(message)
-        found, *_ = np.linalg.lstsq(scaled, np.ones(len(scaled)), rcond=None)
-        return np.asarray(found, dtype=np.float64)
-
-    (per_speed, resistance), kept, scatter = _robust(solve, lambda x: 1 - design @ x / voltage, good)
+    scaled = design / np.where(good, voltage, 1.0)[:, None]
+    _must_differ(scaled[good])
+    fit = robust_ratio(scaled, np.ones(len(scaled)), good)
+    kept = fit.kept
+    _must_differ(scaled[kept])
+    per_speed, resistance = (float(f) for f in fit.factors)
     kv = 1 / per_speed
     if not (_KV[0] < kv < _KV[1] and resistance > 0):
         rpm = kv * 60 / (2 * math.pi)
@@ -194,43 +212,40 @@ def fit_motor(voltage: Array, current: Array, speed: Array, propellers: Sequence
         )
         raise RotorError(message)
     no_load = _no_load(current[kept], speed[kept], [p for p, k in zip(propellers, kept, strict=True) if k])
-    sigma = scatter * float(np.median(voltage[kept]))
-    return MotorFit(kv, float(resistance), no_load, sigma, tuple(np.flatnonzero(~kept).tolist()))
+    sigma = fit.scatter * float(np.median(voltage[kept]))
+    out = np.flatnonzero(~kept)
+    off = np.where(good, fit.residual, np.nan)[out]
+    errors = float(fit.error[0] / per_speed), float(fit.error[1])
+    return MotorFit(kv, resistance, no_load, sigma, errors, tuple(out.tolist()), tuple(off.tolist()))
 
 
-def _no_load(current: Array, speed: Array, propellers: Sequence[str]) -> float:
+def _must_differ(scaled: Array) -> None:
+    if np.linalg.cond(scaled / np.abs(scaled).mean(axis=0)) > 200:
+        message = (
+            "rows at full command must differ in current at one voltage, as with several propellers or supplies "
+            "(all are alike, so Kv and resistance cannot be told apart); add rows with another load."
+        )
+        raise RotorError(message)
+
+
+def _no_load(current: Array, speed: Array, propellers: Sequence[str]) -> float | None:
+    """Return I0; None where rows of each propeller at unlike speeds are too few or too alike to tell it."""
     names = sorted(set(propellers))
     mine = np.array([[p == name for name in names] for p in propellers])
     design = np.column_stack([np.ones_like(speed), mine * (speed[:, None] / speed.max()) ** 2])
+    spare = current.size - design.shape[1]
+    if spare < 1 or np.linalg.matrix_rank(design) < design.shape[1]:
+        return None
     found, *_ = np.linalg.lstsq(design, current, rcond=None)
-    return max(0.0, float(found[0]))
+    rest = current - design @ found
+    sigma = max(math.sqrt(float(rest @ rest) / spare), _LEAST_SCATTER * float(current.mean()))
+    error = sigma * math.sqrt(float(np.linalg.inv(design.T @ design)[0, 0]))
+    no_load = float(found[0])
+    return no_load if no_load >= 0 and error <= max(_TOLD * no_load, _TOLD_A) else None
 
 
-def _line(
-    position: Array, value: Array, good: NDArray[np.bool_]
-) -> tuple[tuple[float, float], NDArray[np.bool_], float]:
-    def solve(rows: NDArray[np.bool_]) -> Array:
-        degree = 1 if np.ptp(position[rows]) > 0.1 else 0
-        slope, level = (0.0, *np.polyfit(position[rows], value[rows], degree))[-2:]
-        return np.array([slope, level])
-
-    (slope, level), kept, scatter = _robust(solve, lambda x: value - np.polyval(x, position), good)
-    return (math.exp(level), float(slope)), kept, scatter
-
-
-def _robust(
-    solve: Callable[[NDArray[np.bool_]], Array], residual: Callable[[Array], Array], good: NDArray[np.bool_]
-) -> tuple[Array, NDArray[np.bool_], float]:
-    """Fit, set aside what lies far off, and fit again until nothing changes; half of the rows stay at least."""
-    kept, found = good, solve(good)
-    for _ in range(_ROUNDS):
-        rest = np.abs(residual(found))
-        scale = max(_TO_SIGMA * float(np.median(rest[good])), 1e-6)
-        fresh = good & (rest <= max(_OUTLIER * scale, float(np.median(rest[good]))))
-        if np.array_equal(fresh, kept):
-            break
-        kept, found = fresh, solve(fresh)
-    return found, kept, float(np.std(residual(found)[kept]))
+def _power_law(factors: Array) -> tuple[float, float]:
+    return math.exp(float(factors[1])), float(factors[0])
 
 
 def _enough(count: int, what: str) -> None:
@@ -239,7 +254,7 @@ def _enough(count: int, what: str) -> None:
         raise RotorError(message)
 
 
-def _plausible_speed(ct: float, turns: float) -> None:
+def _plausible_speed(ct: float, turns: float, diameter: float) -> None:
     if _CT[0] <= ct <= _CT[1]:
         return
     likely = {
@@ -247,9 +262,12 @@ def _plausible_speed(ct: float, turns: float) -> None:
         "rad/s, so multiply it by 9.549": ct / (60 / (2 * math.pi)) ** 2,
         "electrical revolutions, so divide it by the pole pairs": ct * 7**2,
     }
-    hint = next((text for text, value in likely.items() if _CT[0] <= value <= _CT[1]), "in another unit, or thrust is")
+    hint = next((f"speed looks like {text}" for text, value in likely.items() if _CT[0] <= value <= _CT[1]), "")
+    if _CT[0] <= ct * MM_PER_INCH**4 <= _CT[1]:
+        hint = "the diameter looks like millimetres, so divide it by 25.4"
     message = (
-        f"speed must be in revolutions per minute: {turns * 60:.0f} gives a static CT of {ct:.3g}, where "
-        f"{_CT[0]:g} to {_CT[1]:g} is possible; it looks like {hint}."
+        f"speed must be in revolutions per minute, thrust in the unit of its column and the diameter in inches: "
+        f"{turns * 60:.0f} at {diameter / M_PER_INCH:g} gives a static CT of {ct:.3g}, where {_CT[0]:g} to {_CT[1]:g} "
+        f"is possible; {hint or 'correct the unit of one of them'}."
     )
     raise RotorError(message)

@@ -38,10 +38,41 @@ def test_propeller_with_rows_of_the_wrong_sign(capsys):
     assert found["values"]["cp"] is None
 
 
+def test_no_load_current_is_not_made_up(capsys):
+    """Five rows, each with a propeller of its own, leave nothing to tell I0 by."""
+    found = fit(capsys, "fit-motor", STAND, "--motor", "motor-A-2205-2600kv")
+    assert found["values"]["no_load_current_a"] is None
+    assert found["values"]["kv_rpm_per_v"] == pytest.approx(2400, rel=0.03)
+    told = fit(capsys, "fit-motor", STAND, "--motor", "motor-G-2206-2000kv")
+    assert 0.2 < told["values"]["no_load_current_a"] < 1.5
+    assert 0 < told["values"]["kv_error_pct"] < 6
+
+
+def test_rows_left_out_are_shown_with_how_far_off_they_are(tmp_path, capsys):
+    file = tmp_path / "own.csv"
+    rows = [f"{n},{3.2e-8 * n * n * (1.4 if n == 9000 else 1)}" for n in range(6000, 20000, 1000)]
+    file.write_text("speed_rpm,thrust_n\n" + "\n".join([*rows, "100,2.0", "7000,0"]) + "\n")
+    assert main(["fit-propeller", str(file), "--diameter-in", "5"]) == 0
+    printed = capsys.readouterr().out
+    assert "left out, far from the fit: lines 5 (+40.0 %), 16 (more than ten times it)" in printed
+    assert "left out, a reading is not above 0: line 17" in printed
+    assert main(["fit-motor", STAND, "--motor", "motor-M-unknown-size-2300kv"]) == 0
+    assert "below full command: lines 535 to 544, 546 to 555," in capsys.readouterr().out
+
+
+def test_a_table_without_rows_and_one_that_is_not_there(tmp_path, capsys):
+    file = tmp_path / "own.csv"
+    file.write_text("speed_rpm,thrust_n\n")
+    assert main(["fit-propeller", str(file), "--diameter-in", "5"]) == 1
+    assert "must hold 5 rows with positive thrust and speed or more (got 0)" in capsys.readouterr().err
+    assert main(["fit-propeller", str(tmp_path / "none.csv"), "--diameter-in", "5"]) == 1
+    assert "must be a CSV table (there is no such file)" in capsys.readouterr().err
+
+
 def test_table_is_printed(capsys):
     assert main(["fit-propeller", STAND, "--propeller", "prop-A", "--diameter-in", "5"]) == 0
     printed = capsys.readouterr().out
-    assert "not measured" in printed
+    assert "these rows do not tell" in printed
     assert "air of 1.2 kg/m3" in printed
 
 

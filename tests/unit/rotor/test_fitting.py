@@ -52,6 +52,56 @@ def test_two_points_are_too_few():
         fit_propeller(SPEED[:2], THRUST[:2], 0.127, 1.2)
 
 
+@pytest.mark.parametrize("row", [0, 4, 8])
+def test_a_far_speed_cannot_pull_the_slope(row):
+    """One speed a hundred times too low lies so far aside that it would carry a least-squares line with it."""
+    rng = np.random.default_rng(5)
+    thrust, speed = THRUST * (1 + rng.normal(0, 0.004, 9)), SPEED.copy()
+    speed[row] /= 100
+    fit = fit_propeller(speed, thrust, 0.127, 1.2)
+    assert fit.outliers == (row,)
+    assert fit.off[0] > 1000
+    assert fit.thrust == pytest.approx((0.15, 0.05), abs=0.01)
+    assert fit.errors[0] < 0.01
+
+
+def test_how_far_off_is_said_of_each_row_left_out():
+    thrust, torque = THRUST.copy(), TORQUE.copy()
+    thrust[2] *= 1.3
+    torque[5] *= 0.5
+    torque[7] = 0.0
+    fit = fit_propeller(SPEED, thrust, 0.127, 1.2, torque)
+    assert dict(zip(fit.outliers, fit.off, strict=True)) == {
+        2: pytest.approx(0.3),
+        5: pytest.approx(-0.5),
+        7: pytest.approx(np.nan, nan_ok=True),
+    }
+
+
+def test_a_diameter_in_millimetres_is_named():
+    with pytest.raises(RotorError, match=r"the diameter looks like millimetres, so divide it by 25\.4"):
+        fit_propeller(SPEED, THRUST, 0.127 * 25.4, 1.2)
+
+
+def test_errors_hold_the_truth_nine_times_in_ten():
+    rng = np.random.default_rng(11)
+    held = []
+    for _ in range(200):
+        volts, amperes, speeds, names = motor_rows()
+        fit = fit_motor(volts, amperes, speeds * (1 + rng.normal(0, 0.004, speeds.size)), names)
+        held.append(abs(fit.resistance - 0.15) <= fit.errors[1])
+    assert 0.8 < np.mean(held) < 0.97
+
+
+def test_rows_at_one_voltage_do_not_tell_the_no_load_current():
+    volts, amperes, speeds, names = motor_rows()
+    rows = [i for i, v in enumerate(volts) if v > 10] + [0, 3]
+    more = ["four", "five"]
+    fit = fit_motor(volts[rows], amperes[rows], speeds[rows], [names[i] for i in rows[:3]] + more)
+    assert fit.speed_constant == pytest.approx(240.0)
+    assert fit.no_load_current is None
+
+
 def test_motor_is_found():
     fit = fit_motor(*motor_rows())
     assert (fit.speed_constant, fit.resistance) == pytest.approx((240.0, 0.15))
