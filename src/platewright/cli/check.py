@@ -28,6 +28,7 @@ from platewright.study.results import CheckResult, MassState, ScrewRow, StackUp,
 __all__ = ["check"]
 
 _NARROW = 120  # below this many columns findings are a list, each over lines of its own
+_RINGED = ("corner", "cut", "web")  # codes whose places the picture of a part's cutting shows
 _SIGNS = {Severity.FAIL: ("✗ fail", "bold red"), Severity.WARN: ("! warn", "yellow"), Severity.NOTE: ("· note", "cyan")}
 
 
@@ -66,11 +67,11 @@ def check(
     if json:
         print(check_json(shown))
     else:
-        _print(shown, screen(), notes, everything=not only)
+        _print(shown, screen(), notes, frame, everything=not only)
     return 1 if shown.status == "fails" else 0
 
 
-def _print(result: CheckResult, console: Console, notes: bool, everything: bool) -> None:
+def _print(result: CheckResult, console: Console, notes: bool, path: Path, everything: bool) -> None:
     console.print(f"[bold]{result.frame}[/bold], revision {result.revision}")
     said = [f for f in result.findings if notes or f.severity is not Severity.NOTE]
     if console.width < _NARROW:
@@ -78,6 +79,7 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
             console.print(_finding(f))
     else:
         console.print(_findings(said))
+    _pictures(said, console, path)
     if everything:
         console.print(_masses(result))
         console.print(_levels(result))
@@ -103,6 +105,15 @@ def _print(result: CheckResult, console: Console, notes: bool, everything: bool)
         f"{'fails' if counts[Severity.FAIL] else 'ok'}: {counts[Severity.FAIL]} fail, {counts[Severity.WARN]} warn, "
         f"{counts[Severity.NOTE]} note"
     )
+
+
+def _pictures(findings: list[Finding], console: Console, path: Path) -> None:
+    """Say how to see the places of findings about cutting."""
+    ringed = [f for f in findings if f.where.startswith("part ") and f.code.partition(".")[0] in _RINGED]
+    parts = sorted({f.where.removeprefix("part ") for f in ringed})
+    if parts:
+        command = f"platewright show {path} --view cutting:{parts[0]} --out {parts[0]}.svg"
+        console.print(f"Places to look at, ringed on {', '.join(parts)}: {command}", markup=False, soft_wrap=True)
 
 
 def _hover(result: CheckResult, console: Console) -> None:
