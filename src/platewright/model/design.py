@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, field_validator
+from pydantic import AfterValidator, Field, field_validator
 from pydantic_core import PydanticCustomError
 
 from platewright.model.base import Flag, Identifier, Length, Mirror, Number, Point, Record, Thickness
@@ -29,6 +29,19 @@ __all__ = [
     "Rotors",
     "Tab",
 ]
+
+
+def _known_words(value: tuple[str, ...]) -> tuple[str, ...]:
+    """Refuse a stack in which a word is not understood, naming its position."""
+    for index, text in enumerate(value):
+        try:
+            parse_item(text)
+        except StackError as error:
+            raise PydanticCustomError("stack", "{reason}", {"reason": f"item {index + 1} {error}"}) from None
+    return value
+
+
+_UNDERSTOOD = AfterValidator(_known_words)
 
 
 class Frame(Record):
@@ -121,7 +134,7 @@ class Column(Record):
     sets_level: tuple[Identifier, ...] = Field((), description="places whose plane passes here")
     fitted: Flag = Field(True, description="false for a provision: holes, no hardware")
     hole: Literal["fine", "medium", "coarse"] = Field("fine", description="clearance holes, class of ISO 273")
-    stack: Annotated[tuple[str, ...], Field(min_length=1)] = Field(
+    stack: Annotated[tuple[str, ...], Field(min_length=1), _UNDERSTOOD] = Field(
         description="what the line goes through, along +axis; see the words of a stack"
     )
 
@@ -129,11 +142,6 @@ class Column(Record):
     @classmethod
     def _one_point(cls, value: object) -> object:
         return as_points(value)
-
-    @field_validator("stack")
-    @classmethod
-    def _words(cls, value: tuple[str, ...]) -> tuple[str, ...]:
-        return known_words(value)
 
     @property
     def items(self) -> tuple[StackItem, ...]:
@@ -170,12 +178,9 @@ class Equipment(Record):
     hole: Literal["fine", "medium", "coarse"] = Field("fine", description="clearance holes, class of ISO 273")
     fitted: Flag = Field(True, description="false for a provision: holes, nothing mounted")
     mass_g: Length | None = Field(None, description="instead of the mass of the catalogue")
-    stack: tuple[str, ...] = Field((), description="what its screws go through, along +axis; see the words of a stack")
-
-    @field_validator("stack")
-    @classmethod
-    def _words(cls, value: tuple[str, ...]) -> tuple[str, ...]:
-        return known_words(value)
+    stack: Annotated[tuple[str, ...], _UNDERSTOOD] = Field(
+        (), description="what its screws go through, along +axis; see the words of a stack"
+    )
 
     @property
     def items(self) -> tuple[StackItem, ...]:
@@ -265,14 +270,4 @@ def as_points(value: object) -> object:
     """Let one point stand for a list of one."""
     if isinstance(value, list | tuple) and value and not isinstance(value[0], list | tuple):
         return (value,)
-    return value
-
-
-def known_words(value: tuple[str, ...]) -> tuple[str, ...]:
-    """Refuse a stack in which a word is not understood, naming its position."""
-    for index, text in enumerate(value):
-        try:
-            parse_item(text)
-        except StackError as error:
-            raise PydanticCustomError("stack", "{reason}", {"reason": f"item {index + 1} {error}"}) from None
     return value
