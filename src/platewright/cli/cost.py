@@ -92,7 +92,7 @@ def _batches(report: CostReport) -> Table:
 
 
 def _parts(report: CostReport) -> Table:
-    names = ("part", "pieces", "mm", "of a sheet cm²", "cut mm", "passes", "min", "bit %", "bridges")
+    names = ("part", "pieces", "mm", "sheet cm²", "cut mm", "passes", "min", "bit %", "bridges")
     table = new_table("One piece of each part", *names)
     for p in report.parts:
         table.add_row(

@@ -2,13 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-__all__ = ["Break", "Margin", "hours_cost", "margin_at", "packs_cost", "price_of", "started", "tool_changes"]
+__all__ = [
+    "Break",
+    "Margin",
+    "SheetOffer",
+    "hours_cost",
+    "margin_at",
+    "packs_cost",
+    "price_of",
+    "sheets_cost",
+    "started",
+    "tool_changes",
+]
 
 _S_PER_H = Decimal(3600)
+_NEAR_ALL = 12  # whole sheets fewer than all that are tried, the rest of another size
+_ROUNDING = 1e-9  # sheets
 
 
 @dataclass(frozen=True)
@@ -27,6 +41,14 @@ class Margin:
     fee: Decimal
     left: Decimal
     percent: float
+
+
+@dataclass(frozen=True)
+class SheetOffer:
+    """A size of sheet: its area [mm^2], and prices by sheets bought at once."""
+
+    area: float
+    breaks: tuple[Break, ...]
 
 
 def price_of(breaks: Sequence[Break], quantity: int) -> Decimal:
@@ -64,6 +86,45 @@ def packs_cost(breaks: Sequence[Break], pack: int, quantity: int) -> tuple[int, 
     counts = [need, *(b.quantity for b in breaks if b.quantity > need)]
     best = min(counts, key=lambda n: (n * price_of(breaks, n), n))
     return best, best * price_of(breaks, best)
+
+
+def sheets_cost(offers: Sequence[SheetOffer], area: float, setup: Decimal) -> tuple[int, Decimal, Decimal]:
+    """Return how many sheets hold an area, what they cost, and what the share costs that is used.
+
+    Of one size, or some of one and the rest of another, those are taken that cost least with their set-ups.
+
+    Parameters
+    ----------
+    offers : sequence of SheetOffer
+        Sizes that may be bought.
+    area : float
+        Needed [mm^2].
+    setup : Decimal
+        Work at the machine for each sheet, in money.
+
+    Examples
+    --------
+    >>> large, small = SheetOffer(20.0, (Break(1, Decimal(71)),)), SheetOffer(6.0, (Break(1, Decimal(24)),))
+    >>> sheets_cost([large, small], 13.0, Decimal(9))
+    (1, Decimal('71'), Decimal('46.15'))
+    """
+    best = min(_mixes(offers, area), key=lambda mix: (mix[1] + mix[0] * setup, mix[0]))
+    number, cash, bought = best
+    return number, cash, cash * Decimal(f"{min(area / bought, 1.0):.12g}") if bought else Decimal(0)
+
+
+def _mixes(offers: Sequence[SheetOffer], area: float) -> Iterator[tuple[int, Decimal, float]]:
+    """Yield sheets, money and area of each mix that is tried: of every size nearly all, the rest of any."""
+    for first in offers:
+        full = math.ceil(area / first.area - _ROUNDING)
+        counts = {*range(max(0, full - _NEAR_ALL), full + 1), *(b.quantity for b in first.breaks if b.quantity > full)}
+        for many in sorted(counts):
+            for second in offers:
+                rest = max(0, math.ceil((area - many * first.area) / second.area - _ROUNDING))
+                if rest and second is first:
+                    continue
+                cash = many * price_of(first.breaks, many) + rest * price_of(second.breaks, rest)
+                yield many + rest, cash, many * first.area + rest * second.area
 
 
 def started(quantity: int, scrap: float) -> float:

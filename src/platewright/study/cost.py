@@ -14,13 +14,23 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from platewright.assembly.assemble import Assembly, FinishedPart
 from platewright.assembly.bill import BillLine, bill_of_materials
-from platewright.fabrication.cost import Break, hours_cost, margin_at, packs_cost, price_of, started, tool_changes
+from platewright.fabrication.cost import (
+    Break,
+    SheetOffer,
+    hours_cost,
+    margin_at,
+    packs_cost,
+    price_of,
+    sheets_cost,
+    started,
+    tool_changes,
+)
 from platewright.fabrication.cutting import CutTime, Pace, cut_time
 from platewright.fabrication.plan import cut_plan
 from platewright.foundation.errors import RequestError
 from platewright.foundation.units import MM_PER_M, S_PER_MIN
 from platewright.geometry.loops import loop_area, outline_area, perimeter
-from platewright.model.shop import HardwarePrice, PriceBreak, ShopFile, ShopSheet
+from platewright.model.shop import HardwarePrice, PriceBreak, ShopFile
 from platewright.study.cost_results import BatchCost, CostReport, CostRow, PartCost
 from platewright.study.cutters import shop_bit
 from platewright.study.nesting import bit_for
@@ -54,6 +64,16 @@ class _Settings:
     bit_price: Decimal
     scrap: float
     designs: int
+
+
+@dataclass(frozen=True)
+class _Sheets:
+    """Whole sheets of a batch and changes of a tool on them, the money of the share that is used, and of all."""
+
+    number: int
+    changes: int
+    share: Decimal
+    cash: Decimal
 
 
 def cost_report(
@@ -143,12 +163,10 @@ def _batch(settings: _Settings, frame: str, kits: int, band: tuple[float, float,
     """Cost of one kit of a batch; every sum is over the batch, then shared."""
     shop, labour, machine = settings.shop, settings.shop.labour, settings.shop.machine
     counts = [started(kits * p.finished.quantity, settings.scrap) for p in settings.pieces]
-    sheets, share, sheet_cash = _sheets(settings, counts, band[0])
-    extremes = [_sheets(settings, counts, percent)[1] for percent in (band[2], band[1])]
-    drilled = any(p.time.drilled for p in settings.pieces)
+    sheets = _sheets(settings, counts, band[0])
+    extremes = [_sheets(settings, counts, percent).share for percent in (band[2], band[1])]
     cutting = sum(n * p.time.seconds for n, p in zip(counts, settings.pieces, strict=True))
-    changes = tool_changes(1, drilled, sheets)
-    setup = sheets * machine.setup_min_per_sheet * S_PER_MIN + changes * machine.tool_change_min * S_PER_MIN
+    setup = (sheets.number * machine.setup_min_per_sheet + sheets.changes * machine.tool_change_min) * S_PER_MIN
     wear = sum(n * p.time.wear for n, p in zip(counts, settings.pieces, strict=True))
     edges = sum(n * p.time.length for n, p in zip(counts, settings.pieces, strict=True)) / MM_PER_M
     bench = edges * labour.edge_min_per_m * S_PER_MIN
@@ -162,7 +180,7 @@ def _batch(settings: _Settings, frame: str, kits: int, band: tuple[float, float,
     packing = sum((p.quantity * p.price for p in shop.packing), start=Decimal(0))
     bits = Decimal(repr(wear)) * settings.bit_price
     rows = (
-        _row("sheets", f"{sheets} sheets by yield, the share that is used", share, kits),
+        _row("sheets", f"{sheets.number} sheets by yield, the share that is used", sheets.share, kits),
         _row("cutting", f"{cutting / S_PER_MIN / kits:.1f} min", hours_cost(cutting, machine.rate_per_h), kits),
         _row("setting up", f"{setup / S_PER_MIN / kits:.1f} min", hours_cost(setup, machine.rate_per_h), kits),
         _row("bits", f"{wear / kits:.2f} bits", bits, kits),
@@ -173,8 +191,8 @@ def _batch(settings: _Settings, frame: str, kits: int, band: tuple[float, float,
         _row("once a batch", _minutes(once, kits), hours_cost(once, labour.rate_per_h), kits),
     )
     total = sum((r.money for r in rows), start=Decimal(0))
-    low, high = (total + _cents((other - share) / kits) for other in extremes)
-    cash = sheet_cash + hardware_cash + math.ceil(wear) * settings.bit_price + packing * kits
+    low, high = (total + _cents((other - sheets.share) / kits) for other in extremes)
+    cash = sheets.cash + hardware_cash + math.ceil(wear) * settings.bit_price + packing * kits
     sale = next((k for k in shop.kit if k.frame == frame), None)
     margin = None if sale is None else margin_at(sale.price, sale.fee_percent, total)
     return BatchCost(
@@ -186,36 +204,34 @@ def _batch(settings: _Settings, frame: str, kits: int, band: tuple[float, float,
         _cents(cash),
         (cutting + setup) / S_PER_MIN / kits,
         (bench + packing_time + once) / S_PER_MIN / kits,
-        sheets,
+        sheets.number,
         None if sale is None else sale.price,
         None if margin is None else _cents(margin.left),
         None if margin is None else margin.percent,
     )
 
 
-def _sheets(settings: _Settings, counts: Sequence[float], yield_percent: float) -> tuple[int, Decimal, Decimal]:
-    """Return whole sheets of a batch, the money of the share that is used, and that of whole sheets."""
+def _sheets(settings: _Settings, counts: Sequence[float], yield_percent: float) -> _Sheets:
+    """Return whole sheets of a batch, of each material and thickness those that are cheapest with their set-ups."""
     areas: dict[tuple[str, float], float] = {}
+    drilled: set[tuple[str, float]] = set()
     for n, piece in zip(counts, settings.pieces, strict=True):
         key = piece.finished.part.material, float(piece.finished.part.thickness_mm)
         areas[key] = areas.get(key, 0.0) + n * piece.grown * 100 / yield_percent
-    number, share, cash = 0, Decimal(0), Decimal(0)
+        drilled |= {key} if piece.time.drilled else set()
+    machine = settings.shop.machine
+    number, changes, share, cash = 0, 0, Decimal(0), Decimal(0)
     for (material, thickness), area in areas.items():
         own = [s for s in settings.shop.sheet if s.material == material and abs(s.thickness_mm - thickness) < _SAME]
         if not own:
             msg = f"the shop file has no sheet of {thickness:g} mm {material}; add a [[sheet]] of it."
             raise RequestError(msg)
-        offers = [_offer(sheet, area) for sheet in own]
-        count, used, whole = min(offers, key=lambda offer: (offer[2], offer[1]))
-        number, share, cash = number + count, share + used, cash + whole
-    return number, share, cash
-
-
-def _offer(sheet: ShopSheet, area: float) -> tuple[int, Decimal, Decimal]:
-    each = sheet.length_mm * sheet.width_mm
-    count = math.ceil(area / each - 1e-9)
-    price = price_of(_breaks(sheet.prices), count)
-    return count, Decimal(repr(area / each)) * price, count * price
+        change = tool_changes(1, (material, thickness) in drilled, 1)
+        minutes = machine.setup_min_per_sheet + change * machine.tool_change_min
+        offers = [SheetOffer(s.length_mm * s.width_mm, tuple(_breaks(s.prices))) for s in own]
+        count, whole, used = sheets_cost(offers, area, hours_cost(minutes * S_PER_MIN, machine.rate_per_h))
+        number, changes, share, cash = number + count, changes + count * change, share + used, cash + whole
+    return _Sheets(number, changes, share, cash)
 
 
 def _hardware(settings: _Settings, kits: int) -> tuple[Decimal, Decimal]:

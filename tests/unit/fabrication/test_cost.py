@@ -6,7 +6,17 @@ from decimal import Decimal
 import pytest
 
 from platewright.fabrication.bit import Bit
-from platewright.fabrication.cost import Break, hours_cost, margin_at, packs_cost, price_of, started, tool_changes
+from platewright.fabrication.cost import (
+    Break,
+    SheetOffer,
+    hours_cost,
+    margin_at,
+    packs_cost,
+    price_of,
+    sheets_cost,
+    started,
+    tool_changes,
+)
 from platewright.fabrication.cutting import Pace, cut_time
 from platewright.fabrication.plan import cut_plan
 from platewright.geometry.loops import Circle, Outline, cut_length
@@ -47,6 +57,31 @@ def test_packs():
     assert packs_cost(BREAKS, 25, 26) == (2, Decimal("4.00"))
     assert packs_cost(BREAKS, 1, 8) == (10, Decimal("15.00"))  # ten are cheaper than eight
     assert packs_cost(BREAKS, 1, 7) == (7, Decimal("14.00"))
+
+
+LARGE = SheetOffer(20.0, (Break(1, Decimal(71)), Break(10, Decimal(60))))
+SMALL = SheetOffer(6.0, (Break(1, Decimal("24.50")),))
+
+
+@pytest.mark.parametrize("area", [5.0, 11.0, 14.0, 23.0, 44.0, 165.0, 190.0, 247.0])
+def test_sheets_are_those_that_cost_least_with_their_set_ups(area):
+    """Against all mixes, tried one by one."""
+    number, cash, used = sheets_cost([LARGE, SMALL], area, Decimal(9))
+    everything = [
+        (many * price_of(LARGE.breaks, many) + few * price_of(SMALL.breaks, few) + 9 * (many + few), many + few)
+        for many in range(14)
+        for few in range(45)
+        if many * 20 + few * 6 >= area
+    ]
+    assert (cash + 9 * number, number) == min(everything)
+    assert 0 < used <= cash
+
+
+def test_two_large_sheets_and_a_small_one():
+    """Of 44: 166.50 and three set-ups, against 213 for three large ones, or 196 and eight set-ups for small ones."""
+    number, cash, used = sheets_cost([LARGE, SMALL], 44.0, Decimal(9))
+    assert (number, cash) == (3, Decimal("166.50"))
+    assert float(used) == pytest.approx(166.5 * 44 / 46)
 
 
 def test_scrap_hours_tools_and_margin():
