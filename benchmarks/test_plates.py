@@ -15,7 +15,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from tests.solids import constants_of, run, stacked
 
 from platewright.assembly.sketches import own_sketch
 from platewright.geometry.cache import OutlineCache
@@ -30,6 +29,7 @@ from platewright.structure.reduce import group_ties, reduce_plate
 from platewright.structure.solve import PlateModel
 from platewright.structure.stacks import single_stack
 from platewright.structure.supports import fixed_freedoms, tie_group
+from solids import constants_of, run, stacked
 
 ROOT = Path(__file__).resolve().parents[1]
 PLY = PlyMaterial(50_000, 50_000, 18_410, 0.357, 3_000, 3_000)

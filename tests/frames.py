@@ -21,6 +21,9 @@ from platewright.study.strength_findings import check_strength
 from platewright.study.strength_parts import PartCache
 
 __all__ = [
+    "LIMB",
+    "PARTS",
+    "arms_on_a_base",
     "assembled",
     "assembled_design",
     "catalogue",
@@ -37,8 +40,10 @@ __all__ = [
     "two_plates",
 ]
 
+LIMB = {"nodes": [{"id": "a", "at_mm": [0, 0], "radius_mm": 8}, {"id": "b", "at_mm": [80, 0], "radius_mm": 13}]}
+PARTS: PartCache = {}
+"""Reduced parts of all designs of a run of the tests: each is reduced once."""
 _OUTLINES = OutlineCache()
-_PARTS: PartCache = {}
 
 
 @cache
@@ -81,6 +86,35 @@ def equipment(name: str, use: dict[str, str], **keys: object) -> str:
     return record("equipment", id=name, use=use, **keys)
 
 
+def arms_on_a_base(thickness: float = 5, width: object = 12, bolt: Sequence[str] = (), **keys: object) -> list[str]:
+    """Return a square base with an arm to each rotor on it, clamped by two screws and with a motor at its end.
+
+    Parameters
+    ----------
+    thickness, width
+        Of the arm [mm].
+    bolt
+        What the two screws go through; base, arm and a press nut unless told otherwise.
+    keys
+        Of the arm's part.
+    """
+    links = [{"start": "a", "end": "b", "width_mm": width}]
+    stack = bolt or ("screw M3 socket 12.9", "base", "arm", "nut M3 insert")
+    return [
+        part("base", 2, (80, 80)) + place("base", "base"),
+        part("arm", thickness, polygons=None, **LIMB, links=links, **keys),
+        place("arm", "arm", to="rotors", root_mm=[20, 20], bearing_deg=45, reach_mm=80),
+        column("bolt", *stack, at=[[5, 0], [17, 0]], of="arm", mirror=""),
+        equipment(
+            "motor",
+            {"motor": "motor_2207"},
+            at="rotors",
+            turn_deg=45,
+            stack=["screw M3 socket 12.9", "arm", "motor.motor"],
+        ),
+    ]
+
+
 def two_plates(*stack: str, **keys: object) -> tuple[str, ...]:
     """Return a base of 4 mm, a deck of 2 mm, and one column through them."""
     return plate("base", 4), plate("deck", 2), column("post", *stack, **keys)
@@ -116,7 +150,7 @@ def checked(*pieces: str, **tables: str) -> CheckResult:
 def findings(code: str, *pieces: str, **tables: str) -> list[Finding]:
     """Return the findings of one code."""
     if code.startswith(("strength.", "vibration.")):
-        return [f for f in check_strength(assembled(*pieces, **tables), _PARTS)[1] if f.code == code]
+        return [f for f in check_strength(assembled(*pieces, **tables), PARTS)[1] if f.code == code]
     if code.startswith(("flight.", "handling.")):
         return [f for f in check_flight(assembled(*pieces, **tables))[1] if f.code == code]
     return [f for f in checked(*pieces, **tables).findings if f.code == code]

@@ -7,8 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.frames import column, equipment, part, place
 
+from frames import arms_on_a_base
 from platewright.app.what_to_change import ChangeStudy, change_json, what_to_change
 from platewright.cli.change_tables import change_tables
 from platewright.cli.main import main
@@ -20,23 +20,7 @@ HEAD = 'format = 1\n[frame]\nname = "Box"\n[parameters]\nwidth_mm = 12\nhalf_mm 
 
 @pytest.fixture
 def frame(tmp_path: Path) -> Path:
-    limb = [{"id": "a", "at_mm": [0, 0], "radius_mm": 8}, {"id": "b", "at_mm": [80, 0], "radius_mm": 13}]
-    pieces = (
-        part("base", 2, (80, 80)),
-        place("base", "base"),
-        part("arm", 5, polygons=None, nodes=limb, links=[{"start": "a", "end": "b", "width_mm": "width_mm"}]),
-        place("arm", "arm", to="rotors", root_mm=[20, 20], bearing_deg=45, reach_mm=80),
-        column(
-            "bolt", "screw M3 socket 12.9", "base", "arm", "nut M3 insert", at=[[5, 0], [17, 0]], of="arm", mirror=""
-        ),
-        equipment(
-            "motor",
-            {"motor": "motor_2207"},
-            at="rotors",
-            turn_deg=45,
-            stack=["screw M3 socket 12.9", "arm", "motor.motor"],
-        ),
-    )
+    pieces = arms_on_a_base(width="width_mm")
     path = tmp_path / "box.toml"
     path.write_text(HEAD + '[rotors]\nfollow = "arm"\n' + "\n".join(pieces), encoding="utf-8")
     return path

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from tests.frames import assembled, column, place, record, two_plates
 
+from frames import assembled, column, place, record, two_plates
 from platewright.assembly.load_places import load_place_problems
 
 POST = ("screw M3 socket 12.9", "base", "standoff M3x25", "deck", "screw M3x6 button 10.9")

@@ -5,8 +5,8 @@ from __future__ import annotations
 import tomllib
 
 import pytest
-from tests.frames import equipment, plate, record
 
+from frames import equipment, plate, record
 from platewright.model.design import Design
 from platewright.model.load_case_references import load_case_problems
 

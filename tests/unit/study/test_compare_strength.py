@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tests.unit.study.test_strength import solved
-
 from platewright.study.compare_strength import strength_changes, strength_words
+from strength_frames import solved
 
 
 def test_rows_hold_the_frames_own_numbers() -> None:

@@ -2,49 +2,13 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 import numpy as np
 import pytest
-from tests.frames import assembled, column, equipment, part, place
 
-from platewright.assembly.assemble import Assembly
+from frames import PARTS
 from platewright.foundation.errors import StructureError
 from platewright.study.strength import frame_strength
-from platewright.study.strength_parts import PartCache
-from platewright.study.strength_results import StrengthStudy
-
-KEPT: PartCache = {}
-LIMB = {"nodes": [{"id": "a", "at_mm": [0, 0], "radius_mm": 8}, {"id": "b", "at_mm": [80, 0], "radius_mm": 13}]}
-
-
-def quad(mirrored: bool = False, battery: tuple[float, float] = (6, 4), extra: str = "") -> Assembly:
-    sign = -1 if mirrored else 1
-    return assembled(
-        part("base", 2, (80, 80)),
-        place("base", "base"),
-        part("arm", 5, polygons=None, **LIMB, links=[{"start": "a", "end": "b", "width_mm": 12}]),
-        place("arm", "arm", to="rotors", root_mm=[20, 20], bearing_deg=45, reach_mm=80),
-        column(
-            "bolt", "screw M3 socket 12.9", "base", "arm", "nut M3 insert", at=[[5, 0], [17, 0]], of="arm", mirror=""
-        ),
-        equipment(
-            "motor",
-            {"motor": "motor_2207"},
-            at="rotors",
-            turn_deg=45,
-            stack=["screw M3 socket 12.9", "arm", "motor.motor"],
-        ),
-        equipment("propeller", {"propeller": "prop_5in", "nut": "prop_nut_m5_right_low"}, at="rotors", on="motor"),
-        equipment("battery", {"battery": "lipo_6s_1100"}, on="base", at_mm=[battery[0], battery[1] * sign, 8]),
-        extra,
-        rotors='follow = "arm"',
-    )
-
-
-@cache
-def solved(mirrored: bool = False, ratio: float = 8.0) -> StrengthStudy:
-    return frame_strength(quad(mirrored), ratio, KEPT)
+from strength_frames import quad, solved
 
 
 def test_every_case_names_what_fails_first_and_its_band_holds_it() -> None:
@@ -146,7 +110,7 @@ def test_shaking_needs_something_to_watch() -> None:
 
 def test_a_ratio_that_cannot_hover_is_refused() -> None:
     with pytest.raises(StructureError, match="thrust ratio must be 1 or more"):
-        frame_strength(quad(), 0.5, KEPT)
+        frame_strength(quad(), 0.5, PARTS)
 
 
 def test_a_load_case_of_the_design_stands_beside_the_built_in_ones() -> None:
@@ -161,7 +125,7 @@ loads = [{ rotor = 1, force_n = 12, direction = "down" }]
 id = "pulled"
 loads = [{ rotor = 1, force_n = 12, direction = "up" }]
 """
-    rows = {c.case: c for c in frame_strength(quad(extra=extra), 8.0, KEPT).strength.cases}
+    rows = {c.case: c for c in frame_strength(quad(extra=extra), 8.0, PARTS).strength.cases}
     assert rows["pushed"].energy_j == pytest.approx(rows["tip from above 1"].energy_j)
     assert rows["pushed"].text == "a hand on motor 1"
     assert rows["pulled"].energy_j is None

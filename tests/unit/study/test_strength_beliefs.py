@@ -5,12 +5,10 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
-from tests.frames import assembled, column, equipment, part, place
 
+from frames import arms_on_a_base, assembled, equipment, part, place
 from platewright.study.belief_results import Belief, ScrewChoice, verdict
 from platewright.study.strength_beliefs import MATERIALS, belief_rows
-
-LIMB = {"nodes": [{"id": "a", "at_mm": [0, 0], "radius_mm": 8}, {"id": "b", "at_mm": [80, 0], "radius_mm": 13}]}
 
 
 @cache
@@ -18,21 +16,9 @@ def tried(
     size: str, nut: str, thickness: float, brace: float = 0.0
 ) -> tuple[tuple[ScrewChoice, ...], tuple[Belief, ...]]:
     """A quad whose arms are clamped by two screws of a size; with a plate under them that counts as a brace."""
+    bolt = (f"screw {size} socket 12.9", *(["brace"] if brace else []), "base", "arm", f"nut {size} {nut}")
     pieces = [
-        *(part("base", 2, (80, 80)), place("base", "base")),
-        part("arm", thickness, polygons=None, kind="arm", **LIMB, links=[{"start": "a", "end": "b", "width_mm": 12}]),
-        place("arm", "arm", to="rotors", root_mm=[20, 20], bearing_deg=45, reach_mm=80),
-        column(
-            *("bolt", f"screw {size} socket 12.9", *(["brace"] if brace else []), "base", "arm", f"nut {size} {nut}"),
-            **{"at": [[5, 0], [17, 0]], "of": "arm", "mirror": ""},
-        ),
-        equipment(
-            "motor",
-            {"motor": "motor_2207"},
-            at="rotors",
-            turn_deg=45,
-            stack=["screw M3 socket 12.9", "arm", "motor.motor"],
-        ),
+        *arms_on_a_base(thickness, bolt=bolt, kind="arm"),
         equipment("propeller", {"propeller": "prop_5in", "nut": "prop_nut_m5_right_low"}, at="rotors", on="motor"),
     ]
     if brace:

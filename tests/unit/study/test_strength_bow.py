@@ -5,19 +5,17 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
-from tests.frames import assembled, column, plate
 
+from frames import PARTS, assembled, column, plate
 from platewright.study.strength import frame_strength
 from platewright.study.strength_bow import bow_rows
 from platewright.study.strength_cases import built_in_cases
 from platewright.study.strength_joints import TYPICAL
 from platewright.study.strength_loads import case_of
 from platewright.study.strength_model import frame_model
-from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import BowRow
 from platewright.study.strength_runs import solve_run
 
-KEPT: PartCache = {}
 SCREW, BUTTON = "screw M3 socket 12.9", "screw M3 button 10.9"
 
 
@@ -30,7 +28,7 @@ def bowed(outer: int = 25, inner: int = 20) -> tuple[BowRow, ...]:
         column("outer", SCREW, "base", f"standoff M3x{outer}", "deck", BUTTON, at=[60, 20], sets_level=["deck"]),
         column("inner", SCREW, "base", f"standoff M3x{inner}", "deck", BUTTON, at=[20, 20]),
     )
-    model = frame_model(assembly, TYPICAL, KEPT)
+    model = frame_model(assembly, TYPICAL, PARTS)
     run = solve_run(assembly, model, [case_of(assembly, model, case) for case in built_in_cases(assembly, model)])
     return bow_rows(assembly, {"typical": run, "soft": run, "stiff": run})
 
@@ -64,7 +62,7 @@ def test_posts_of_one_height_bow_nothing() -> None:
 
 
 def test_the_limits_say_what_time_does() -> None:
-    strength = frame_strength(assembled(plate("base", 4), plate("deck", 2), post()), 8.0, KEPT).strength
+    strength = frame_strength(assembled(plate("base", 4), plate("deck", 2), post()), 8.0, PARTS).strength
     assert strength.bows == ()
     assert any("loses 5 to 20 %" in limit for limit in strength.limits)
 

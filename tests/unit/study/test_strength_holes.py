@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.frames import assembled, column, plate
 
+from frames import PARTS, assembled, column, plate
 from platewright.study.strength_holes import hole_uses
 from platewright.study.strength_joints import TYPICAL
 from platewright.study.strength_model import frame_model
-from platewright.study.strength_parts import PartCache
 
-KEPT: PartCache = {}
 SCREW = "screw M3 socket 12.9"
 
 
@@ -23,7 +21,7 @@ def uses(first: float, second: float, aside: float = 0.0) -> dict[str, float]:
         plate("top", 2, (30, 30)),
         column("pin", SCREW, "base", "middle", "top", "nut M3 hex", at=[[9, 0], [-9, 0]], mirror=""),
     )
-    model = frame_model(assembly, TYPICAL, KEPT)
+    model = frame_model(assembly, TYPICAL, PARTS)
     two = [joint for joint in model.bolted if joint.line.name == "pin.1"]
     assert len(two) == 2
     six = [np.array([[force, y, 50.0, 0.0, 0.0, 0.0]]) for force, y in ((first, aside), (second, 0.0))]

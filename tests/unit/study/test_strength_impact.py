@@ -6,14 +6,13 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from tests.unit.study.test_strength import quad
 
+from frames import PARTS
 from platewright.study.strength import frame_strength
 from platewright.study.strength_impact import index_of
-from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import FrameStrength
+from strength_frames import quad
 
-KEPT: PartCache = {}
 # blows of one kind on two rotors of which one is the other's image
 BOTH = "".join(
     f'[[load_case]]\nid = "push_{n}"\nanswer = "energy"\nloads = [{{ rotor = {n}, force_n = 1, direction = "up" }}]\n'
@@ -23,7 +22,7 @@ BOTH = "".join(
 
 @cache
 def struck() -> FrameStrength:
-    return frame_strength(quad(battery=(0, 0), extra=BOTH), 8.0, KEPT, in_time=True).strength
+    return frame_strength(quad(battery=(0, 0), extra=BOTH), 8.0, PARTS, in_time=True).strength
 
 
 def test_every_hit_is_stepped_with_its_energy_kept() -> None:
@@ -51,7 +50,7 @@ def test_slow_and_stepped_energies_lie_near_one_another() -> None:
 
 
 def test_hits_are_stepped_only_when_asked() -> None:
-    assert frame_strength(quad(), 8.0, KEPT).strength.strikes == ()
+    assert frame_strength(quad(), 8.0, PARTS).strength.strikes == ()
 
 
 def test_the_index_counts_each_kind_of_hit_once_and_no_case_of_the_designs_own() -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.unit.study.test_strength import quad
 
+from frames import PARTS
 from platewright.foundation.errors import StructureError
 from platewright.model.catalogue.power import Motor
 from platewright.model.load_case import CaseForce, LoadCase
@@ -13,15 +13,14 @@ from platewright.study.strength_cases import built_in_cases
 from platewright.study.strength_joints import TYPICAL
 from platewright.study.strength_loads import case_of
 from platewright.study.strength_model import FrameModel, frame_model
-from platewright.study.strength_parts import PartCache
 from platewright.study.strength_symmetry import like_rotors
+from strength_frames import quad
 
-KEPT: PartCache = {}
 QUAD = quad()
 
 
 def model() -> FrameModel:
-    return frame_model(QUAD, TYPICAL, KEPT)
+    return frame_model(QUAD, TYPICAL, PARTS)
 
 
 def resultant(*loads: CaseForce) -> np.ndarray:
@@ -117,7 +116,7 @@ def test_every_unlike_rotor_is_struck_once() -> None:
 
 def test_mirror_images_are_struck_once() -> None:
     middle = quad(battery=(0.0, 0.0))
-    found = frame_model(middle, TYPICAL, KEPT)
+    found = frame_model(middle, TYPICAL, PARTS)
     assert like_rotors(found) == ((1, 2, 3, 4),)
     texts = [c.text for c in built_in_cases(middle, found) if c.id.startswith("tip_along")]
     assert texts == ["on motor 1, along the arm towards the middle; 2 and 3 and 4 as mirror images"]

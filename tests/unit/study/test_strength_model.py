@@ -6,26 +6,18 @@ from functools import cache
 
 import numpy as np
 import pytest
-from tests.frames import assembled, equipment, two_plates
 
-from platewright.assembly.assemble import Assembly
+from frames import PARTS
 from platewright.assembly.mass import mass_items, total_mass
 from platewright.study.strength_joints import SOFT, STIFF, TYPICAL
 from platewright.study.strength_model import FrameModel, frame_model
 from platewright.study.strength_parts import PartCache
-
-KEPT: PartCache = {}
-POST = ("screw M3 socket 12.9", "base", "standoff M3x25", "deck", "screw M3x6 button 10.9")
-
-
-@cache
-def box() -> Assembly:
-    return assembled(*two_plates(*POST), equipment("battery", {"battery": "lipo_6s_1100"}, on="deck", at_mm=[0, 0, 2]))
+from strength_frames import box
 
 
 @cache
 def box_model() -> FrameModel:
-    return frame_model(box(), TYPICAL, KEPT)
+    return frame_model(box(), TYPICAL, PARTS)
 
 
 def test_mass_centre_and_inertia_are_those_of_the_mass_report() -> None:
@@ -46,7 +38,7 @@ def test_identical_parts_are_reduced_once() -> None:
 
 
 def test_stiffer_joints_raise_frequencies() -> None:
-    soft, typical, stiff = (frame_model(box(), j, KEPT).frame.modes(4).frequencies for j in (SOFT, TYPICAL, STIFF))
+    soft, typical, stiff = (frame_model(box(), j, PARTS).frame.modes(4).frequencies for j in (SOFT, TYPICAL, STIFF))
     assert (soft < typical).all()
     assert (typical < stiff).all()
 

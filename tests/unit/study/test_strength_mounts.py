@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.unit.study.test_strength import quad
 
+from frames import PARTS
 from platewright.assembly.mass import mass_items
 from platewright.model.load_case import CaseForce, LoadCase
 from platewright.study.strength_holes import thread_use
@@ -13,15 +13,14 @@ from platewright.study.strength_joints import TYPICAL
 from platewright.study.strength_loads import case_of
 from platewright.study.strength_model import FrameModel, frame_model
 from platewright.study.strength_mounts import limits_of, mount_uses
-from platewright.study.strength_parts import PartCache
 from platewright.study.tightening import thread_force
+from strength_frames import quad
 
-KEPT: PartCache = {}
 QUAD = quad(battery=(0, 0))
 
 
 def model() -> FrameModel:
-    return frame_model(QUAD, TYPICAL, KEPT)
+    return frame_model(QUAD, TYPICAL, PARTS)
 
 
 def used(*loads: CaseForce) -> dict[str, float]:

@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from tests.unit.study.test_strength_model import box
 
 from platewright.study.strength_joints import TYPICAL
 from platewright.study.strength_model import frame_model
 from platewright.study.strength_store import StoredParts
+from strength_frames import box
 
 
 def test_a_second_process_reads_the_same_numbers(tmp_path):

@@ -7,18 +7,16 @@ from functools import cache
 
 import numpy as np
 import pytest
-from tests.frames import assembled, column, equipment, part, place
-from tests.unit.study.test_strength import LIMB
 
+from frames import LIMB, assembled, column, equipment, part, place
+from frames import PARTS as KEPT
 from platewright.assembly.assemble import Assembly
 from platewright.io.drawing.speeds import speeds_svg
 from platewright.study.strength import frame_strength
-from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import FrameMode, StrengthStudy
 from platewright.study.strength_shapes import limb_axes, rotor_place
 from platewright.study.vibration_findings import vibration_findings
 
-KEPT: PartCache = {}
 SCREW = "screw M3 socket 12.9"
 
 

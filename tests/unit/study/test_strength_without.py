@@ -5,19 +5,16 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
-from tests.frames import assembled, column, equipment, part, place, plate
-from tests.unit.study.test_strength import LIMB
 
+from frames import LIMB, PARTS, assembled, column, equipment, part, place, plate
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.mass import mass_items
 from platewright.foundation.errors import StructureError
 from platewright.study.strength import frame_strength
 from platewright.study.strength_joints import TYPICAL
 from platewright.study.strength_model import frame_model
-from platewright.study.strength_parts import PartCache
 from platewright.study.strength_without import without_places
 
-KEPT: PartCache = {}
 SCREW, BUTTON, GONE = "screw M3 socket 12.9", "screw M3x6 button 10.9", frozenset({"brace"})
 SPACED = (SCREW, "brace", "spacer M3x3 aluminium", "base", "arm", "nut M3 insert")
 BETWEEN = (SCREW, "base", "brace", "arm", "nut M3 insert")
@@ -66,7 +63,7 @@ def test_what_it_carried_stays_in_space_and_rests_on_the_plate_it_was_bolted_to(
     left = without_places(whole, GONE)
     centres = [next(i.centre for i in mass_items(a) if i.name == "battery.battery") for a in (whole, left)]
     assert centres[0] == pytest.approx(centres[1])
-    model = frame_model(left, TYPICAL, KEPT)
+    model = frame_model(left, TYPICAL, PARTS)
     pads = [s.name for s in model.frame.springs if s.name.startswith("battery.battery on ")]
     assert pads == ["battery.battery on base"]
     assert model.mass == pytest.approx(sum(i.mass for i in mass_items(left)))
@@ -77,12 +74,12 @@ def test_a_brace_between_plates_lets_them_come_together() -> None:
     left = without_places(whole, GONE)
     base = [a.levels.level["base"].at(0.0, 0.0).nominal for a in (whole, left)]
     assert base[1] - base[0] == pytest.approx(3.0)  # the arms, which carry the rotors, stay
-    faces = [j.line.name for j in frame_model(left, TYPICAL, KEPT).bolted if ": base on arm" in j.spring.name]
+    faces = [j.line.name for j in frame_model(left, TYPICAL, PARTS).bolted if ": base on arm" in j.spring.name]
     assert len(faces) == 8
 
 
 def test_arms_move_more_without_a_brace_that_ties_them() -> None:
-    rows = frame_strength(braced(*SPACED), 8.0, KEPT).strength.without_braces
+    rows = frame_strength(braced(*SPACED), 8.0, PARTS).strength.without_braces
     hits = [r for r in rows if r.case.startswith("tip")]
     assert len(hits) >= 5
     assert all(r.compliance_without > r.compliance_with for r in hits)
@@ -90,7 +87,7 @@ def test_arms_move_more_without_a_brace_that_ties_them() -> None:
 
 def test_a_frame_without_braces_has_no_such_rows() -> None:
     plain = without_places(braced(*SPACED), GONE)
-    assert frame_strength(plain, 8.0, KEPT).strength.without_braces == ()
+    assert frame_strength(plain, 8.0, PARTS).strength.without_braces == ()
 
 
 def test_a_plate_that_stands_on_nothing_else_is_refused() -> None:
