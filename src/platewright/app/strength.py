@@ -14,10 +14,12 @@ from platewright.app.show import write_picture
 from platewright.app.workspace import cache_folder
 from platewright.foundation.errors import OutputError
 from platewright.io.deformed_glb import deformed_frame_glb, deformed_glb
+from platewright.io.drawing.failure import failure_svg
 from platewright.io.drawing.field import field_svg
 from platewright.io.drawing.speeds import speeds_svg
 from platewright.study.strength import frame_strength
 from platewright.study.strength_beliefs import belief_rows
+from platewright.study.strength_failures import failure_map, weakest_case
 from platewright.study.strength_parts import PartCache
 from platewright.study.strength_results import FrameStrength, StrengthStudy
 from platewright.study.strength_store import StoredParts
@@ -77,7 +79,9 @@ def strength_json(strength: FrameStrength) -> str:
 
 
 def write_strength_pictures(study: StrengthStudy, folder: Path) -> tuple[Path, ...]:
-    """Write the numbers, and for each case the plate that fails first, and for each mode the one that moves most.
+    """Write the numbers, and for each case the plate that fails first and where, for each mode the one that moves most.
+
+    `first_failure` is that of the hit that takes the least energy; without hits, of the least margin.
 
     Parameters
     ----------
@@ -91,7 +95,8 @@ def write_strength_pictures(study: StrengthStudy, folder: Path) -> tuple[Path, .
     OutputError
         If a file cannot be written.
     """
-    written = []
+    written: list[Path] = []
+    weakest = weakest_case(study.strength.cases)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for n, row in enumerate(study.strength.cases):
@@ -100,6 +105,11 @@ def write_strength_pictures(study: StrengthStudy, folder: Path) -> tuple[Path, .
             plate = worst.removeprefix("plate ") if worst else _largest(study, study.freedoms[n])
             written += _pictures(study, study.freedoms[n], plate, name, folder, row.case)
             written.append(_whole(study, study.freedoms[n], name, folder))
+            names = [f"{name}_failure", *(["first_failure"] if n == weakest else [])]
+            picture = failure_svg(failure_map(study, n))
+            for path in (folder / f"{name}.{ending}" for name in names for ending in ("svg", "png")):
+                write_picture(picture, path)
+                written.append(path)
         for n, mode in enumerate(study.strength.modes[:_DRAWN_MODES]):
             shape = study.shapes[n]
             title = f"mode {n + 1}, {mode.frequency_hz:.0f} Hz"

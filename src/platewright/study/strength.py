@@ -108,7 +108,7 @@ def frame_strength(
         screw_rows(assembly),
         _LIMITS,
     )
-    return StrengthStudy(strength, typical.model, typical.static.freedoms, modes[0].shapes)
+    return StrengthStudy(strength, typical.model, typical.static.freedoms, modes[0].shapes, assembly, typical.judged)
 
 
 def _thrust_ratio(assembly: Assembly, mass: float) -> float:

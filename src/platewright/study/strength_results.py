@@ -7,7 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from platewright.assembly.assemble import Assembly
 from platewright.study.belief_results import Belief, ScrewChoice
+from platewright.study.strength_judge import Judged
 from platewright.study.strength_model import FrameModel
 
 __all__ = [
@@ -249,9 +251,14 @@ class FrameStrength:
 
 @dataclass(frozen=True)
 class StrengthStudy:
-    """Result with the model and the fields that pictures are drawn from, (n_cases, n) and (n_modes, n)."""
+    """Result with the frame, its model and the fields that pictures are drawn from, (n_cases, n) and (n_modes, n).
+
+    `judged` says what may fail in each case.
+    """
 
     strength: FrameStrength
     model: FrameModel
     freedoms: Floats
     shapes: Floats
+    assembly: Assembly
+    judged: Judged

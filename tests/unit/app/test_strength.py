@@ -6,8 +6,8 @@ import json
 from pathlib import Path
 
 import pytest
-from tests.frames import equipment, two_plates
 
+from frames import equipment, two_plates
 from platewright.app.strength import strength_json, strength_study, write_strength_pictures
 from platewright.cli.main import main
 
@@ -39,7 +39,12 @@ def test_json_and_pictures(frame: Path, tmp_path: Path) -> None:
     written = write_strength_pictures(study, tmp_path / "out")
     assert all(p.stat().st_size > 100 for p in written)
     wanted = {"belly_landing.svg", "mode_1.png", "mode_1.glb", "speeds.svg", "speeds.png", "strength.json"}
+    wanted |= {"belly_landing_failure.svg", "belly_landing_failure.png", "first_failure.svg", "first_failure.png"}
     assert {p.name for p in written} >= wanted
+    weakest = min(study.strength.cases, key=lambda row: row.energy_j or 0.0)
+    first = (tmp_path / "out" / "first_failure.svg").read_text(encoding="utf-8")
+    assert f"{weakest.case}: plate " in first
+    assert first == (tmp_path / "out" / f"{weakest.case.replace(' ', '_')}_failure.svg").read_text(encoding="utf-8")
     whole, one = (bounds(tmp_path / "out" / f"{n}.glb") for n in ("belly_landing_frame", "belly_landing"))
     # two plates 25 mm apart, in metres; one alone is as high as it bends
     assert whole[0][2] < one[0][2] + 0.02 < whole[1][2]
