@@ -115,17 +115,17 @@ def turn_amplitude(point: Point, response: Complex) -> Floats:
     return found
 
 
-def held_modes(frame: Frame, plate: int, held: Sequence[int], count: int) -> FrameModes:
-    """Return the lowest modes of one plate alone, some of its points held, with the masses that it carries.
+def held_modes(frame: Frame, plates: Sequence[int], held: Sequence[int], count: int) -> FrameModes:
+    """Return the lowest modes of some plates alone, points of the first one held, with the masses that they carry.
 
     Parameters
     ----------
     frame : Frame
         Whose masses are carried.
-    plate : int
-        Its number.
+    plates : sequence of int
+        Their numbers; all but the first hang on the others by the frame's links.
     held : sequence of int
-        Numbers of points that do not move or turn.
+        Numbers of points of the first plate that do not move or turn.
     count : int
         How many.
 
@@ -136,19 +136,27 @@ def held_modes(frame: Frame, plate: int, held: Sequence[int], count: int) -> Fra
 
     Notes
     -----
-    Shapes are of all the plate's freedoms, in its own axes, with a modal mass of 1 t.
+    Shapes are of all the frame's freedoms, 0 in what is held or left out, with a modal mass of 1 t.
     """
     if not held:
         msg = "a plate alone vibrates only where some point of it is held."
         raise StructureError(msg)
-    reduced = frame.plates[plate].reduced
-    start, size = int(frame.starts[plate]), len(reduced.stiffness)
-    fixed = (6 * np.asarray(held)[:, None] + np.arange(6)).ravel()
-    free = np.setdiff1d(np.arange(size), fixed)
+    stiffness = np.zeros_like(frame.stiffness)
+    for plate in plates:
+        inner = slice(int(frame.starts[plate]), int(frame.starts[plate + 1]))
+        stiffness[inner, inner] = frame.plates[plate].reduced.stiffness
+    alone = np.concatenate([np.arange(frame.starts[plate], frame.starts[plate + 1]) for plate in plates])
+    for spring in frame.springs:
+        near, far = spring.near.at(spring.position), spring.far.at(spring.position)
+        columns = np.concatenate([near.columns, far.columns])
+        if np.isin(columns, alone).all():
+            apart = np.concatenate([-near.matrix, far.matrix], axis=1)
+            np.add.at(stiffness, np.ix_(columns, columns), apart.T @ spring.stiffness @ apart)
+    fixed = int(frame.starts[plates[0]]) + (6 * np.asarray(held)[:, None] + np.arange(6)).ravel()
+    free = np.setdiff1d(alone, fixed)
     own = np.ix_(free, free)
-    mass = frame.mass[start : start + size, start : start + size][own]
-    squares, shapes = eigh(reduced.stiffness[own], mass, subset_by_index=[0, min(count, len(free)) - 1])
-    whole = np.zeros((shapes.shape[1], size))
+    squares, shapes = eigh(stiffness[own], frame.mass[own], subset_by_index=[0, min(count, len(free)) - 1])
+    whole = np.zeros((shapes.shape[1], len(stiffness)))
     whole[:, free] = shapes.T
     return FrameModes(np.sqrt(np.maximum(squares, 0.0)) / (2 * math.pi), whole)
 

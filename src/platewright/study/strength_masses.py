@@ -189,8 +189,7 @@ def _lump(item: MassItem, point: Point) -> Lump:
 
 
 def _nearest_rotor(item: MassItem, rotors: Mapping[int, Point]) -> Point | None:
-    """Return the seat whose axis a motor, propeller or nut stands on."""
-    for point in rotors.values():
-        if math.hypot(*(item.centre - point.position)[:2].tolist()) < 1.0:
-            return point
-    return None
+    """Return the seat whose axis a motor, propeller or nut stands on; of two on one axis the nearer one."""
+    apart = [(item.centre - p.position, p) for p in rotors.values()]
+    near = [(float(np.linalg.norm(d)), n) for n, (d, _) in enumerate(apart) if math.hypot(*d[:2].tolist()) < 1.0]
+    return apart[min(near)[1]][1] if near else None

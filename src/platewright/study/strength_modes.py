@@ -12,7 +12,7 @@ from platewright.structure.frame import FrameModes
 from platewright.structure.vibration import held_modes
 from platewright.study.strength_model import FrameModel
 from platewright.study.strength_results import ArmMode, FrameMode
-from platewright.study.strength_shapes import arm_motion, counted, frame_shape, limb_axes, rotor_place
+from platewright.study.strength_shapes import arm_motion, counted, frame_shape, limb_axes, limb_place, rotor_place
 
 __all__ = ["arm_rows", "mode_rows"]
 
@@ -59,22 +59,20 @@ def arm_rows(assembly: Assembly, model: FrameModel) -> tuple[ArmMode, ...]:
 
     Notes
     -----
-    An arm is a part of kind `arm` that carries rotors and hangs on bolts; one that carries two is named by
-    the motion of the first.
+    An arm is a part of kind `arm` that hangs on bolts and carries rotors, on itself or on plates that hang on nothing
+    else; one that carries several is named by the motion of the first.
     """
     by_place: dict[str, list[int]] = {}
     for rotor in model.rotor_points:
-        by_place.setdefault(rotor_place(model, rotor), []).append(rotor)
+        by_place.setdefault(limb_place(model, rotor), []).append(rotor)
     found: dict[tuple[object, ...], tuple[str, list[tuple[float, str]]]] = {}
     for place, rotors in by_place.items():
-        number = model.plates[place]
-        seats = {model.frame.point(number, k).columns[0]: k for k in range(model.frame.plates[number].reduced.n_points)}
-        own = {int(seats[model.rotor_points[r].columns[0]]) for r in rotors}
-        held = sorted({int(seats[p.columns[0]]) for (_, n), p in model.line_points.items() if n == place} - own)
+        pads = list(dict.fromkeys(p for r in rotors if (p := rotor_place(model, r)) != place))
+        held = _held(model, place, rotors, pads)
         if not held or assembly.instances[place].part.kind != "arm":
             continue
-        modes = held_modes(model.frame, number, held, _ARM_MODES)
-        rows = _named(model, place, rotors[0], modes)
+        modes = held_modes(model.frame, [model.plates[p] for p in (place, *pads)], held, _ARM_MODES)
+        rows = _named(model, rotors[0], modes)
         key = (assembly.instances[place].part.id, *(round(f, 1) for f, _ in rows))
         if key not in found:
             found[key] = (place, rows)
@@ -85,13 +83,32 @@ def arm_rows(assembly: Assembly, model: FrameModel) -> tuple[ArmMode, ...]:
     )
 
 
-def _named(model: FrameModel, place: str, rotor: int, modes: FrameModes) -> list[tuple[float, str]]:
-    frame, number = model.frame, model.plates[place]
-    point, axes = model.rotor_points[rotor], limb_axes(model, rotor)
-    start = int(frame.starts[number])
+def _held(model: FrameModel, place: str, rotors: Sequence[int], pads: Sequence[str]) -> list[int]:
+    """Return the numbers of an arm's points that bolts hold, but those of its own rotors and of lines to its pads."""
+    number = model.plates[place]
+    plate = model.frame.plates[number].reduced
+    at = {int(model.frame.point(number, k).columns[0]): k for k in range(plate.n_points)}
+    own = {int(model.rotor_points[r].columns[0]) for r in rotors}
+    own |= {int(model.line_points[line, place].columns[0]) for line in _lines_to(model, place, pads)}
+    return sorted(
+        {at[c] for (_, n), p in model.line_points.items() if n == place and (c := int(p.columns[0])) not in own}
+    )
+
+
+def _lines_to(model: FrameModel, place: str, pads: Sequence[str]) -> set[str]:
+    found = set()
+    for joint in model.bolted:
+        pair = [i.name for n in (joint.near, joint.far) if (i := joint.line.items[n].instance) is not None]
+        if place in pair and set(pair) & set(pads):
+            found.add(joint.line.name)
+    return found
+
+
+def _named(model: FrameModel, rotor: int, modes: FrameModes) -> list[tuple[float, str]]:
+    frame, point, axes = model.frame, model.rotor_points[rotor], limb_axes(model, rotor)
     back = np.linalg.inv(point.matrix)
     carried = back.T @ frame.mass[np.ix_(point.columns, point.columns)] @ back
-    ways = [arm_motion(point.matrix @ shape[point.columns - start], carried, axes)[0] for shape in modes.shapes]
+    ways = [arm_motion(point.motion(shape), carried, axes)[0] for shape in modes.shapes]
     return list(zip((float(f) for f in modes.frequencies), counted([f"arm {way}" for way in ways]), strict=True))
 
 

@@ -13,7 +13,7 @@ from platewright.structure.points import Point
 from platewright.structure.vibration import motion_shares
 from platewright.study.strength_model import FrameModel
 
-__all__ = ["arm_motion", "counted", "frame_shape", "limb_axes", "rotor_place"]
+__all__ = ["arm_motion", "counted", "frame_shape", "limb_axes", "limb_place", "rotor_place"]
 
 Floats = NDArray[np.float64]
 
@@ -31,12 +31,23 @@ def rotor_place(model: FrameModel, rotor: int) -> str:
     return model.frame.plates[number].name
 
 
+def limb_place(model: FrameModel, rotor: int) -> str:
+    """Return the arm that a rotor's plate hangs on by bolts, where it hangs on nothing else; otherwise that plate."""
+    plate = rotor_place(model, rotor)
+    beside = {}
+    for joint in model.bolted:
+        pair = [i for n in (joint.near, joint.far) if (i := joint.line.items[n].instance) is not None]
+        if plate in [i.name for i in pair]:
+            beside |= {i.name: i.part.kind for i in pair if i.name != plate}
+    return next(iter(beside)) if list(beside.values()) == ["arm"] else plate
+
+
 def limb_axes(model: FrameModel, rotor: int) -> Floats:
     """Return a rotor's limb as axes in the frame, columns: outwards along it, across it, up, (3, 3)."""
     seat = model.rotor_points[rotor].position
-    plate = rotor_place(model, rotor)
+    plate = limb_place(model, rotor)
     roots = [p.position for (_, place), p in model.line_points.items() if place == plate]
-    shared = sum(rotor_place(model, other) == plate for other in model.rotor_points) > 1
+    shared = sum(limb_place(model, other) == plate for other in model.rotor_points) > 1
     modal = model.frame.rigid_mass
     centre = np.array([modal[1, 5], -modal[0, 5], modal[0, 4]]) / modal[0, 0]
     root = centre if shared or not roots else np.mean(roots, axis=0)
@@ -85,9 +96,9 @@ def frame_shape(assembly: Assembly, model: FrameModel, shape: Floats, mover: str
         shares = motion_shares(point.motion(shape), _carried(model, point), np.eye(3))
         return f"{mover.partition('.')[2] or mover} {_THING_WAYS[int(np.argmax(shares))]}"
     places = [n for n in model.plates if n.partition(".")[0] == mover]
-    rotors = [r for r in model.rotor_points if rotor_place(model, r) in places]
+    rotors = [r for r in model.rotor_points if {rotor_place(model, r), limb_place(model, r)} & set(places)]
     if rotors:
-        return _limbs(assembly, model, shape, rotors, places)
+        return _limbs(assembly, model, shape, rotors)
     moved = np.concatenate([_moved(model, shape, n) for n in places])
     across = float((moved[:, 2] ** 2).sum()) > 0.5 * float((moved**2).sum())
     return f"{mover} {'bending' if across else 'in its plane'}"
@@ -110,7 +121,7 @@ def counted(names: Sequence[str]) -> list[str]:
     return found
 
 
-def _limbs(assembly: Assembly, model: FrameModel, shape: Floats, rotors: Sequence[int], places: Sequence[str]) -> str:
+def _limbs(assembly: Assembly, model: FrameModel, shape: Floats, rotors: Sequence[int]) -> str:
     """Name the way in which limbs move their seats, and which of them against which."""
     total, sizes = np.zeros(6), np.zeros((len(rotors), 6))
     for n, rotor in enumerate(rotors):
@@ -123,8 +134,8 @@ def _limbs(assembly: Assembly, model: FrameModel, shape: Floats, rotors: Sequenc
     for way, share in zip(ARM_WAYS, total.tolist(), strict=True):
         ways[way] = ways.get(way, 0.0) + share
     way = max(ways, key=lambda name: ways[name])
-    kind = next(assembly.instances[n].part.kind for n in places)
-    noun = "arm" if kind == "arm" else f"{places[0].partition('.')[0]} limb"
+    limb = limb_place(model, rotors[0])
+    noun = "arm" if assembly.instances[limb].part.kind == "arm" else f"{limb.partition('.')[0]} limb"
     size = sizes[:, ARM_WAYS.index(way)]
     return f"{noun} {way}, {_pattern(model, rotors, size)}"
 

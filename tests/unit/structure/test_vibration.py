@@ -76,16 +76,32 @@ def bar(mass: float = 0.0) -> Frame:
 def test_a_heavy_tip_on_a_held_strip_is_the_books_cantilever() -> None:
     """f = sqrt(3 E I / (L^3 (m + 33/140 m_b))) / 2 pi between hole centres, 1 % for rims that are rigid over 2 mm."""
     mass = 50e-6
-    found = held_modes(bar(mass), 0, [0], 2)
+    found = held_modes(bar(mass), [0], [0], 2)
     stiffness = 3 * 70_000 * 10 * 2**3 / 12 / 100**3
     ought = math.sqrt(stiffness / (mass + 33 / 140 * 100 * 10 * 2 * 2.7e-9)) / (2 * math.pi)
     assert found.frequencies[0] == pytest.approx(ought, rel=0.02)
     assert np.all(found.shapes[:, :6] == 0)
 
 
+def test_a_plate_that_hangs_on_a_held_one_vibrates_with_it() -> None:
+    """Two strips bolted end to end as good as rigidly, the first held: the cantilever of both lengths, 2 % as above."""
+    mass = 50e-6
+    one = bar().plates[0]
+    frame = Frame([one, PlacedPlate("other", one.reduced, np.array([100.0, 0.0, 0.0]), np.eye(3))])
+    near, far = frame.point(0, 1), frame.point(1, 0)
+    frame.join(Spring("bolt", near, far, near.position, np.diag([1e7, 1e7, 1e7, 1e9, 1e9, 1e9])))
+    frame.carry(Lump(frame.point(1, 1), mass, frame.point(1, 1).position, np.eye(3) * 1e-9))
+    found = held_modes(frame, [0, 1], [0], 2)
+    stiffness = 3 * 70_000 * 10 * 2**3 / 12 / 200**3
+    ought = math.sqrt(stiffness / (mass + 33 / 140 * 200 * 10 * 2 * 2.7e-9)) / (2 * math.pi)
+    assert found.frequencies[0] == pytest.approx(ought, rel=0.02)
+    alone = held_modes(frame, [0], [0], 2)  # the other left out: the first strip without a mass
+    assert alone.frequencies[0] > 3 * found.frequencies[0]
+
+
 def test_a_plate_alone_that_nothing_holds_is_refused() -> None:
     with pytest.raises(StructureError, match="held"):
-        held_modes(bar(), 0, [], 2)
+        held_modes(bar(), [0], [], 2)
 
 
 def test_shares_of_motion_are_kinetic_energies_of_each_way() -> None:

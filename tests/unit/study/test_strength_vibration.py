@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from frames import LIMB, assembled, column, equipment, part, place
 from frames import PARTS as KEPT
+from platewright.app.load import load
 from platewright.assembly.assemble import Assembly
+from platewright.assembly.mass import mass_items
 from platewright.io.drawing.speeds import speeds_svg
 from platewright.study.strength import frame_strength
+from platewright.study.strength_joints import TYPICAL
+from platewright.study.strength_model import frame_model
+from platewright.study.strength_modes import arm_rows
 from platewright.study.strength_results import FrameMode, StrengthStudy
-from platewright.study.strength_shapes import limb_axes, rotor_place
+from platewright.study.strength_shapes import limb_axes, limb_place, rotor_place
 from platewright.study.vibration_findings import vibration_findings
 
+DESIGNS = Path(__file__).parents[2] / "designs"
 SCREW = "screw M3 socket 12.9"
 
 
@@ -54,6 +62,34 @@ def test_an_arm_alone_is_stiffer_than_on_its_frame() -> None:
     """Its bolts held still: more is held than in the frame, so its first bending is above the frame's lowest."""
     first = next(m for m in solved().strength.modes if "arm bending" in m.shape)
     assert solved().strength.arm_modes[0].frequency_hz > first.frequency_hz
+
+
+def test_an_arm_with_its_rotors_on_pads_has_rows_of_its_own() -> None:
+    """Pads above and below hang on the arm alone: they ride on it, and its bolts to the bases hold it."""
+    assembly = load(DESIGNS / "coaxial.toml").assembly
+    model = frame_model(assembly, TYPICAL, KEPT)
+    assert {limb_place(model, r) for r in model.rotor_points} == {f"arm.{n}" for n in (1, 2, 3, 4)}
+    assert {rotor_place(model, r).partition(".")[0] for r in model.rotor_points} == {"pad_upper", "pad_lower"}
+    rows = arm_rows(assembly, model)
+    assert [r.place for r in rows] == ["arm.1"] * 4
+    assert {"first arm bending", "first arm twist"} <= {r.shape for r in rows}
+    seats = [model.rotor_points[r] for r in (1, 5)]
+    upper, lower = (model.frame.mass[np.ix_(p.columns[:3], p.columns[:3])].diagonal() for p in seats)
+    assert upper == pytest.approx(lower)  # each pad carries its own motor and propeller, and not its fellow's
+    # A bar 13.5 mm wide from the outer bolt to the axis: all tip masses turn with its end, which tilts 1.5 w / L. The
+    # arm tapers from 15 to 13 mm, has a hole of 7 mm at its end and pads on it: within a tenth.
+    root, axis = model.line_points["arm_outer.1", "arm.1"].position, seats[0].position
+    length = float(np.hypot(*(axis - root)[:2]))
+    section = model.parts["arm"].section
+    stiffness = 3 * 13.5 / np.linalg.inv(section.d)[0, 0] / length**3
+    here = np.array([axis[0], axis[1], root[2]])
+    beside = [i for i in mass_items(assembly) if np.hypot(*(i.centre - here)[:2]) < 25]
+    tip = [i for i in beside if i.name != "arm.1"]  # motors, propellers, pads and all their screws
+    tip_mass = sum(i.mass for i in tip)
+    turning = sum(i.inertia[0, 0] + i.mass * (i.centre - here)[2] ** 2 for i in tip) * (1.5 / length) ** 2
+    bar_mass = 33 / 140 * 13.5 * length * 5 * 1.55e-9
+    ought = math.sqrt(stiffness / (tip_mass + turning + bar_mass)) / (2 * math.pi)
+    assert rows[0].frequency_hz == pytest.approx(ought, rel=0.1)
 
 
 def test_arms_are_named_by_their_pattern() -> None:
