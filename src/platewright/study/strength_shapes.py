@@ -34,7 +34,7 @@ def rotor_place(model: FrameModel, rotor: int) -> str:
 def limb_place(model: FrameModel, rotor: int) -> str:
     """Return the arm that a rotor's plate hangs on by bolts, where it hangs on nothing else; otherwise that plate."""
     plate = rotor_place(model, rotor)
-    beside = {}
+    beside: dict[str, str] = {}
     for joint in model.bolted:
         pair = [i for n in (joint.near, joint.far) if (i := joint.line.items[n].instance) is not None]
         if plate in [i.name for i in pair]:
