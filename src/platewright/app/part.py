@@ -11,7 +11,7 @@ import numpy as np
 from platewright.app.show import write_picture
 from platewright.app.workspace import cache_folder
 from platewright.assembly.sketches import own_sketch
-from platewright.foundation.errors import CatalogueError, DesignFileError, GeometryError, OutputError
+from platewright.foundation.errors import CatalogueError, DesignFileError, GeometryError, OutputError, StructureError
 from platewright.geometry.cache import OutlineCache
 from platewright.io.deformed_glb import deformed_glb
 from platewright.io.drawing.field import field_svg
@@ -63,7 +63,11 @@ def study_part(path: Path, records: Path | None = None, cache: Path | None = Non
             text = f"holds a shape that cannot be cut: {error}"
             raise DesignFileError([part.problem(("part",), "part.outline", text)]) from error
     outline, holes = pierced(part, outline)
-    return part_strength(part.file, outline, holes, catalogue)
+    try:
+        return part_strength(part.file, outline, holes, catalogue)
+    except StructureError as error:
+        msg = f"{path.name}: {error}"
+        raise StructureError(msg) from error
 
 
 def part_json(study: PartStudy) -> str:

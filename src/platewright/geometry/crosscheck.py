@@ -84,8 +84,10 @@ def check_outline(outline: Outline, closed: Region, removed: Sequence[Loop], tab
     _agree("the outline", outline_area(outline), polygons)
     polygon = to_shapely(outline)
     if not polygon.is_valid:
+        what, _, at = shapely.is_valid_reason(polygon).partition("[")
+        where = ", ".join(f"{float(number):.3f}" for number in at.strip("]").split())
         msg = (
-            f"the outline must not cross or touch itself ({shapely.is_valid_reason(polygon)} mm); "
+            f"the outline must not cross or touch itself ({what.lower()} at {where} mm); "
             "move the features that meet there."
         )
         raise GeometryError(msg)

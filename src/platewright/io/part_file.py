@@ -114,7 +114,7 @@ def pierced(part: PartSource, outline: Outline) -> tuple[Outline, dict[str, int]
     try:
         made, touching = pierce(outline, [Circle(*h.at_mm, (h.diameter_mm or 0.0) / 2) for _, h in new])
     except GeometryError as error:
-        raise DesignFileError([part.problem(("hole",), "part.outline", str(error))]) from None
+        raise DesignFileError([part.problem(("hole",), "part.outline", f"cannot be cut: {error}")]) from None
     problems = [
         part.problem(("hole", new[k][0]), "part.outline", "must lie within the plate, clear of edges and openings.")
         for k in touching
@@ -122,10 +122,10 @@ def pierced(part: PartSource, outline: Outline) -> tuple[Outline, dict[str, int]
     names: dict[str, int] = {}
     for n, hole in enumerate(part.file.hole):
         number = _nearest(hole, made)
-        if number is None:
+        if number is None and hole.diameter_mm is None:
             text = "names a hole that the outline does not have there; give it a diameter_mm, or its true centre."
             problems.append(part.problem(("hole", n), "part.hole", text))
-        else:
+        elif number is not None:
             names[hole.id] = number
     if problems:
         raise DesignFileError(problems)

@@ -6,6 +6,7 @@ moments are in the part's own axes: x and y in its plane, z across it.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from typing import Annotated, Literal
 
@@ -17,9 +18,14 @@ from platewright.model.design import Part
 
 __all__ = ["Case", "Group", "Hold", "Hole", "LonePart", "PartFile", "PlyLayer", "PointLoad", "TipLoad", "part_problems"]
 
-_Modulus = Annotated[Number, Field(le=1_000_000)]
+_Modulus = Annotated[Number, Field(ge=0.1, le=1_000_000)]
 _Strength = Annotated[Number, Field(gt=0, le=20_000)]
-_Triple = tuple[Number, Number, Number]
+_Ratio = Annotated[Number, Field(ge=-10, le=10)]
+_Force = Annotated[Number, Field(ge=-1_000_000, le=1_000_000)]
+_Moment = Annotated[Number, Field(ge=-1_000_000_000, le=1_000_000_000)]
+_Pressure = Annotated[Number, Field(ge=-1000, le=1000)]
+_Forces = tuple[_Force, _Force, _Force]
+_Moments = tuple[_Moment, _Moment, _Moment]
 Reference = tuple[tuple[str | int, ...], str, str]
 
 
@@ -39,7 +45,7 @@ class PlyLayer(Record):
     g12_mpa: _Modulus = Field(description="shear modulus in the plane")
     g13_mpa: _Modulus = Field(description="shear modulus through the thickness, along the fibres")
     g23_mpa: _Modulus = Field(description="shear modulus through the thickness, across")
-    nu12: Number = Field(description="contraction across per stretch along")
+    nu12: _Ratio = Field(description="contraction across per stretch along")
     xt_mpa: _Strength | None = Field(None, description="strength in tension along; margins need all five")
     xc_mpa: _Strength | None = Field(None, description="in compression along")
     yt_mpa: _Strength | None = Field(None, description="in tension across")
@@ -80,15 +86,15 @@ class TipLoad(Record):
     """A force and a moment on a group."""
 
     group: Identifier = Field(description="its name")
-    force_n: _Triple = Field((0.0, 0.0, 0.0), description="along x, y, z")
-    moment_n_mm: _Triple = Field((0.0, 0.0, 0.0), description="about x, y, z")
+    force_n: _Forces = Field((0.0, 0.0, 0.0), description="along x, y, z")
+    moment_n_mm: _Moments = Field((0.0, 0.0, 0.0), description="about x, y, z")
 
 
 class PointLoad(Record):
     """A force at a point of the plate."""
 
     at_mm: Point = Field(description="where")
-    force_n: _Triple = Field(description="along x, y, z")
+    force_n: _Forces = Field(description="along x, y, z")
 
 
 class Case(Record):
@@ -97,7 +103,7 @@ class Case(Record):
     id: Identifier = Field(description="what results call it")
     loads: tuple[TipLoad, ...] = Field((), description="on groups of holes")
     points: tuple[PointLoad, ...] = Field((), description="at points")
-    pressure_mpa: Number = Field(0.0, description="on the whole plate, along z")
+    pressure_mpa: _Pressure = Field(0.0, description="on the whole plate, along z")
 
 
 class PartFile(Record):
@@ -139,10 +145,42 @@ def part_problems(file: PartFile) -> Iterator[Reference]:
     for n, case in enumerate(file.case):
         for k, load in enumerate(case.loads):
             yield from _named(("case", n, "loads", k, "group"), [load.group], groups, "part.group")
+    for n, layer in enumerate(file.ply):
+        limit = math.sqrt(layer.e1_mpa / layer.e2_mpa)
+        if abs(layer.nu12) >= limit:
+            text = f"must lie within +-sqrt(E1/E2) = {limit:.4g}, or the ply is not positive definite"
+            text += f" (got {layer.nu12:g}); check which direction is 1."
+            yield ("ply", n, "nu12"), "part.material", text
+    yield from _held(file)
+    for n, case in enumerate(file.case):
+        pushes = [any((*load.force_n, *load.moment_n_mm)) for load in case.loads]
+        if not (any(pushes) or any(any(p.force_n) for p in case.points) or case.pressure_mpa):
+            yield ("case", n), "part.case", "loads the part with nothing; give loads, points or pressure_mpa."
+    if not file.case and not file.modes:
+        yield ("modes",), "part.case", "must be 1 or more where there is no case (got 0), or nothing is asked for."
     for kind, names in (("hole", holes), ("group", groups), ("case", [c.id for c in file.case])):
         for n, name in enumerate(names):
             if name in names[:n]:
                 yield (kind, n, "id"), "record.duplicate", f"has the id '{name}' a second time; give it another."
+
+
+def _held(file: PartFile) -> Iterator[Reference]:
+    """Yield what is wrong with what holds and ties the holes."""
+    if not file.hold:
+        text = "is missing, so the part is held nowhere; name at least one hole that holds it."
+        yield ("hold",), "part.hold", text
+    held = {name for hold in file.hold for name in hold.holes}
+    tied: dict[str, str] = {}
+    for n, group in enumerate(file.group):
+        for name in group.holes:
+            if name in held:
+                text = f"has the hole '{name}', which is held and loaded at once; load others than those that hold."
+                yield ("group", n, "holes"), "part.hold", text
+            elif name in tied:
+                other = f"group '{tied[name]}'" if tied[name] != group.id else "it once already"
+                text = f"has the hole '{name}', which is in {other}; a hole belongs to one group."
+                yield ("group", n, "holes"), "part.hold", text
+            tied.setdefault(name, group.id)
 
 
 def _named(path: tuple[str | int, ...], names: Iterable[str], known: list[str], code: str) -> Iterator[Reference]:

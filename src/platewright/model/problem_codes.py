@@ -9,6 +9,7 @@ __all__ = ["PROBLEM_CODES"]
 PROBLEM_CODES: Mapping[str, str] = {
     "drawing.path": "the drawing of a part cannot be reached",
     "drawing.unreadable": "the drawing of a part is not one plate",
+    "drive.point": "a propeller's static point is incomplete or impossible",
     "equipment.position": "a piece of equipment is placed in two ways",
     "expression.cycle": "parameters use each other in a circle",
     "expression.early": "an expression uses a name that is computed from its own result",
@@ -30,7 +31,9 @@ PROBLEM_CODES: Mapping[str, str] = {
     "outline.nodes": "a graph names a node that the part does not have",
     "outline.source": "a part has no outline, or two",
     "parameter.name": "a parameter's name cannot stand in an expression",
+    "part.case": "nothing is asked of a lone part, or a case of it has no load",
     "part.group": "a load names a group of holes that a lone part does not have",
+    "part.hold": "nothing holds a lone part, or a hole is held and loaded, or in two groups",
     "part.hole": "a lone part lacks a hole that is named",
     "part.material": "a lone part has no material, or two",
     "part.outline": "the shape of a part cannot be cut",

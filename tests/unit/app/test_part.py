@@ -215,6 +215,15 @@ def test_command_prints_tables_and_json(capsys):
         ({"modes = 3": "density_g_cm3 = 1.5"}, "part.material"),
         ({"modes = 3": "bearing_mpa = 500"}, "part.material"),
         ({"at_mm = [24, 0]": "at_mm = [9, 0]"}, "part.outline"),
+        ({"force_n = [0, 0, 5], moment_n_mm = [10, 0, 0]": "force_n = [0, 0, 0]"}, "part.case"),
+        ({'loads = [{ group = "end", force_n = [0, 0, 5], moment_n_mm = [10, 0, 0] }]': "loads = []"}, "part.case"),
+        ({"force_n = [0, 0, 5]": "force_n = [0, 0, nan]"}, "value.range"),
+        ({"force_n = [0, 0, 5]": "force_n = [0, 0, 1e300]"}, "value.range"),
+        ({"force_n = [0, 0, 5]": "force_n = [0, 5]"}, "value.count"),
+        ({"modes = 3": "modes = 0", BAR[BAR.index("[[case]]") :]: ""}, "part.case"),
+        ({'holes = ["tip"]': 'holes = ["two"]'}, "part.hold"),
+        ({'holes = ["tip"]': 'holes = ["tip", "tip"]'}, "part.hold"),
+        ({"[[case]]": '[[group]]\nid = "twice"\nholes = ["tip"]\n[[case]]'}, "part.hold"),
     ],
 )
 def test_bad_input_is_told_with_its_code_and_line(tmp_path, replace, code):
@@ -235,9 +244,8 @@ def test_a_part_cut_in_two_is_refused(tmp_path):
 @pytest.mark.parametrize(
     ("replace", "words"),
     [
-        ({'[[hold]]\nholes = ["one", "two"]\n': ""}, "held nowhere"),
         ({'holes = ["one", "two"]': 'holes = ["one", "two"]\nhow = "across"'}, "free to move"),
-        ({'holes = ["tip"]': 'holes = ["two"]'}, "held and loaded"),
+        ({'holes = ["one", "two"]': 'holes = ["one"]\nhow = "in_plane"'}, "free to move"),
         ({"modes = 3": "modes = 3\nmesh_mm = 0.05"}, "larger mesh size"),
     ],
 )
@@ -246,14 +254,37 @@ def test_a_part_that_cannot_be_solved_is_refused(tmp_path, capsys, replace, word
         solved(tmp_path, replace=replace)
     assert main(["part", str(tmp_path / "bar.toml")]) == 1
     err = capsys.readouterr().err
+    assert err.startswith("bar.toml: ")
     assert words in err
     assert "Traceback" not in err
 
 
-def test_plies_that_are_not_positive_definite_are_refused(tmp_path):
-    layer = "[[ply]]\ne1_mpa = 1000\ne2_mpa = 70000\ng12_mpa = 900\ng13_mpa = 900\ng23_mpa = 900\nnu12 = 0.3\n[part]"
-    with pytest.raises(StructureError, match="positive definite"):
-        solved(
-            tmp_path,
-            replace={'material = "plate_woven_0_90"\n': "", "modes = 3": "density_g_cm3 = 2.7", "[part]": layer},
-        )
+def test_a_part_that_nothing_holds_is_refused(tmp_path):
+    found, text = problems(tmp_path, replace={'[[hold]]\nholes = ["one", "two"]\n': ""})
+    assert [code for code, _ in found] == ["part.hold"]
+    assert "held nowhere" in text
+
+
+def test_a_hole_across_the_edge_is_told_once(tmp_path):
+    found, text = problems(tmp_path, replace={"at_mm = [72, 0]": "at_mm = [79, 0]"})
+    assert [code for code, _ in found] == ["part.outline"]
+    assert "clear of edges" in text
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "code", "words"),
+    [
+        ("nu12", "0.3", "part.material", "nu12 must lie within +-sqrt(E1/E2) = 0.1195"),
+        ("e1_mpa", "-5", "value.range", "must be 0.1 to 1000000 MPa (got -5)"),
+        ("g13_mpa", "nan", "value.range", "must be 0.1 to 1000000 MPa (got nan)"),
+        ("g23_mpa", "0", "value.range", "must be 0.1 to 1000000 MPa (got 0)"),
+        ("e2_mpa", "1e9", "value.range", "(got 1e+09)"),
+    ],
+)
+def test_plies_that_are_not_positive_definite_are_refused(tmp_path, key, value, code, words):
+    layer = {"e1_mpa": "1000", "e2_mpa": "70000", "g12_mpa": "900", "g13_mpa": "900", "g23_mpa": "900", "nu12": "0.1"}
+    lines = "\n".join(f"{k} = {v}" for k, v in (layer | {key: value}).items())
+    changes = {'material = "plate_woven_0_90"\n': "", "modes = 3": "density_g_cm3 = 2.7"}
+    found, text = problems(tmp_path, replace={**changes, "[part]": f"[[ply]]\n{lines}\n[part]"})
+    assert code in [c for c, _ in found]
+    assert words in text

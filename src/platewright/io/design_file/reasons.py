@@ -11,6 +11,7 @@ from platewright.io.design_file.record_types import Bounds, unit_of
 
 __all__ = ["reason"]
 
+_MODULUS = "moduli of materials lie between, in MPa"
 _BY_FIELD: Mapping[str, str] = {
     "thickness_mm": "a plate is from the thinnest sold to the thickest a small router cuts",
     "mass_target_g": "a frame of more than 2 kg is not carried by hand",
@@ -39,7 +40,7 @@ _BY_FIELD: Mapping[str, str] = {
     "grain_deg": "half a turn either way reaches every direction",
     "pitch_in": "no small propeller climbs more than 20 inches a turn",
     "blades": "propellers have from two to eight blades",
-    "static_speed_rpm": "no small propeller turns faster",
+    "static_speed_rpm": "no small propeller was measured slower or turns faster; it counts revolutions per minute",
     "static_ct": "static coefficients lie between nothing and 0.5",
     "static_cp": "static coefficients lie between nothing and 0.5",
     "kv_rpm_per_v": "windings of such motors lie between",
@@ -47,6 +48,15 @@ _BY_FIELD: Mapping[str, str] = {
     "no_load_current_a": "a free motor that draws more than 20 A is faulty",
     "other_power_w": "boards and cameras take no more",
     "rotor": "no small craft has more than 24 rotors",
+    "e1_mpa": _MODULUS,
+    "e2_mpa": _MODULUS,
+    "g12_mpa": _MODULUS,
+    "g13_mpa": _MODULUS,
+    "g23_mpa": _MODULUS,
+    "force_n": "a plate of this size bears far less than 1000 kN",
+    "moment_n_mm": "a plate of this size bears far less than 1000 kN m",
+    "pressure_mpa": "no plate bears more",
+    "nu12": "no material contracts by more than ten times its stretch",
     "tilt_deg": "straight down to straight up",
 }
 _LENGTH = "nothing in a hand-carried frame is longer"

@@ -38,6 +38,11 @@ _FORMS: Mapping[str, str] = {
     "text": "capitals, digits, spaces, and . / -",
     "currency": "three capitals, such as EUR",
 }
+_COUNTED: Mapping[str, str] = {
+    "force_n": "three numbers, along x, y and z",
+    "along": "three numbers, along x, y and z",
+    "moment_n_mm": "three numbers, about x, y and z",
+}
 _COUNTS = frozenset({"too_short", "too_long"})
 
 
@@ -85,7 +90,7 @@ def _fault(detail: dict[str, Any], values: dict[str, Any], lookup: Callable[[str
         return Fault(path, "key.unknown", _unknown_key(record, str(path[-1])), written)
     if kind == "missing":
         if isinstance(path[-1], int):
-            count = "two numbers, x and y" if field.endswith("_mm") else "more entries"
+            count = _COUNTED.get(field) or ("two numbers, x and y" if field.endswith("_mm") else "more entries")
             return Fault(path[:-1], "value.count", f"must have {count} (got {path[-1]}).", written)
         message = f"is missing: every {_called(path, record)} needs it{_meant(values, path, record)}."
         return Fault(path, "key.missing", message, None)
@@ -98,6 +103,8 @@ def _fault(detail: dict[str, Any], values: dict[str, Any], lookup: Callable[[str
     if kind in ("expression", "stack"):
         code = "stack.words" if kind == "stack" else "expression.invalid"
         return Fault(path, code, str(context["reason"]), written)
+    if kind == "drive_point":
+        return Fault(path, "drive.point", str(detail["msg"]), None)
     if kind in _RANGE and isinstance(detail["input"], str):
         detail["input"] = evaluate(detail["input"], lookup)
     code, message = _value(detail, record, field, written if is_there else detail["input"])
@@ -138,9 +145,12 @@ def _range(bounds: Bounds | None, field: str, value: object, written: object) ->
 
 
 def _limits(bounds: Bounds) -> str:
-    if bounds.low_open:
-        return f"greater than {bounds.low:g} and at most {bounds.high:g}"
-    return f"{bounds.low:g} to {bounds.high:g}"
+    low, high = (None if limit is None else f"{limit:.12g}" for limit in (bounds.low, bounds.high))
+    least = f"greater than {low}" if bounds.low_open else f"{low} or more"
+    most = f"less than {high}" if bounds.high_open else f"at most {high}"
+    if low is None or high is None:
+        return least if high is None else most
+    return f"{least} and {most}" if bounds.low_open or bounds.high_open else f"{low} to {high}"
 
 
 def _choice(choices: str, given: object) -> str:
