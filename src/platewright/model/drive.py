@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated
 
 from pydantic import Field, model_validator
@@ -26,7 +27,7 @@ class Drive(Record):
     blades: Annotated[int, Field(ge=2, le=8)] | None = Field(
         None, description="number of blades, for a propeller that is predicted"
     )
-    static_speed_rpm: Annotated[Number, Field(gt=0, le=100_000)] | None = Field(
+    static_speed_rpm: Annotated[Number, Field(ge=1000, le=100_000)] | None = Field(
         None, description="speed at which the propeller was measured at rest"
     )
     static_ct: Annotated[Number, Field(gt=0, le=0.5)] | None = Field(
@@ -52,5 +53,19 @@ class Drive(Record):
         if any(given) and not all(given):
             raise PydanticCustomError(
                 "drive_point", "must give static_speed_rpm, static_ct and static_cp together; give all three or none."
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _possible_point(self) -> Drive:
+        if self.static_ct is None or self.static_cp is None:
+            return self
+        merit = math.sqrt(2 / math.pi * self.static_ct**3) / self.static_cp
+        if merit > 1:
+            raise PydanticCustomError(
+                "drive_point",
+                "must give static_ct and static_cp of one propeller: these would lift with {merit} times less power "
+                "than momentum theory needs; correct them: T / (rho n2 D4), P / (rho n3 D5), n in turns a second.",
+                {"merit": f"{merit:.2g}"},
             )
         return self

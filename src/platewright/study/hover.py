@@ -121,17 +121,19 @@ def hover_spread(train: Powertrain) -> float:
     Parameters
     ----------
     train : Powertrain
-        Of a design that hovers.
+        Of a design.
+
+    Returns
+    -------
+    float
+        Infinite where it does not hover at one end of a band.
     """
     craft = craft_of(train)
-    power = lift(craft).power
-    off = []
-    for other, factors in _doubts(train, craft):
-        try:
-            off.append(lift(other, factors=factors).power / power - 1)
-        except RotorError:  # the other end of this band is taken to lie as far off
-            off.append(math.inf)
-    return math.hypot(*off)
+    try:
+        power = lift(craft).power
+        return math.hypot(*(lift(c, factors=f).power / power - 1 for c, f in _doubts(train, craft)))
+    except RotorError:
+        return math.inf
 
 
 def _fly(craft: Craft, factors: Factors, lost: float) -> _Flown:

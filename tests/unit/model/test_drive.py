@@ -36,6 +36,16 @@ def test_a_static_point_is_whole_or_absent():
     assert Drive(static_ct=0.15, static_cp=0.08, static_speed_rpm=14_000).static_cp == 0.08
 
 
+def test_a_static_point_must_be_possible():
+    """More thrust for its power than momentum theory allows is another definition; a slow speed another unit."""
+    with pytest.raises(
+        ValidationError, match=r"these would lift with 6\.6 times less power than momentum theory needs"
+    ):
+        Drive(static_ct=0.3, static_cp=0.02, static_speed_rpm=14_000)
+    with pytest.raises(ValidationError, match="greater than or equal to 1000"):
+        Drive(static_ct=0.15, static_cp=0.08, static_speed_rpm=233)
+
+
 def test_typical_propellers_have_the_diameter_of_what_names_them():
     named = [p for p in CATALOGUE.of_class(Propeller) if p.typical_class]
     typical = [(p, CATALOGUE.get(PropellerClass, p.typical_class)) for p in named]

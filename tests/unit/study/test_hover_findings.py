@@ -1,5 +1,6 @@
 """What is found of lift, currents, heat and tip speed."""
 
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -7,6 +8,7 @@ import pytest
 
 from frames import assembled, plate
 from platewright.app.load import load
+from platewright.foundation.errors import DesignFileError
 from platewright.foundation.findings import Severity
 from platewright.study import hover_findings
 from platewright.study.hover_findings import hovering
@@ -92,3 +94,28 @@ def test_a_plug_is_asked_for_the_mean_of_hard_flying(found):
     _, findings = found(plug=TRAIN.plug.model_copy(update={"current_continuous_a": 10.0}), limits=(200.0, 300.0))
     assert findings["hover.battery"].severity is Severity.WARN
     assert "larger plug" in findings["hover.battery"].message
+
+
+@pytest.mark.parametrize(
+    ("drive", "words"),
+    [
+        ("static_ct = 0.12", "must give static_speed_rpm, static_ct and static_cp together"),
+        (
+            "static_ct = 0.3\nstatic_cp = 0.02\nstatic_speed_rpm = 17000",
+            "these would lift with 6.6 times less power than momentum theory needs",
+        ),
+        (
+            "static_ct = 0.12\nstatic_cp = 0.07\nstatic_speed_rpm = 283",
+            "must be 1000 to 100000 (got 283)",
+        ),
+    ],
+)
+def test_a_static_point_that_cannot_be_is_one_sentence(tmp_path, drive, words):
+    """Half a point, another definition of CT and CP, revolutions per second."""
+    examples = shutil.copytree(ROOT / "examples", tmp_path / "examples")
+    file = examples / "own.toml"
+    file.write_text(f'format = 1\ninclude = ["heddle.toml"]\n[drive]\n{drive}\n')
+    with pytest.raises(DesignFileError) as caught:
+        load(file)
+    (problem,) = caught.value.problems
+    assert words in problem.message
