@@ -10,15 +10,19 @@ from pydantic import TypeAdapter
 
 from platewright.app.load import load
 from platewright.app.show import write_picture
+from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import RequestError, RotorError
 from platewright.io.drawing.air import download_svg, wakes_svg
 from platewright.io.drawing.flight import authority_svg, power_svg, stance_svg
 from platewright.io.drawing.handling import control_svg
 from platewright.io.folder import replaced_folder, write_manifest
+from platewright.rotor.vertical import lift
 from platewright.study.flight import FlyStudy, fly_frame
 from platewright.study.flight_results import FlyResult
 from platewright.study.flight_rows import FLIES
 from platewright.study.flight_runs import SPEEDS
+from platewright.study.hover import craft_of
+from platewright.study.powertrain import frame_powertrain
 
 __all__ = ["fly", "fly_json", "write_flight"]
 
@@ -49,18 +53,30 @@ def fly(path: Path, records: Path | None = None, cache: Path | None = None, spee
         msg = f"the number of speeds must lie between {_LEAST} and {_MOST} (got {speeds})."
         raise RequestError(msg)
     grid = SPEEDS if speeds is None else np.linspace(SPEEDS[0], SPEEDS[-1], speeds)
-    study = fly_frame(load(path, records, cache).assembly, grid)
+    assembly = load(path, records, cache).assembly
+    study = fly_frame(assembly, grid)
     if study is None:
         msg = f"'{path.name}' cannot be flown: it must carry a motor, a propeller and a battery; add what is missing."
         raise RequestError(msg)
-    state = study.result.forward.rows[0].state
-    if state != FLIES:
-        msg = (
-            f"'{path.name}' cannot hover: {state}; take more cells, a higher Kv, a larger propeller, a stronger "
-            "battery or less mass."
-        )
-        raise RotorError(msg)
+    if study.result.forward.rows[0].state != FLIES:
+        raise RotorError(_why(path, assembly, study))
     return study
+
+
+def _why(path: Path, assembly: Assembly, study: FlyStudy) -> str:
+    """Say why a frame cannot hover: what the battery or the voltage lacks, else how far beyond full throttle it is."""
+    train = frame_powertrain(assembly)
+    try:
+        if train is not None:
+            lift(craft_of(train))
+    except RotorError as error:
+        return f"'{path.name}' cannot be flown: {error}"
+    state, used = study.result.forward.rows[0].state, float(study.runs.sweep_flight.used[0, 0])
+    much = f" ({100 * used:.0f} % of the speed that it gives)" if used > 1 else ""
+    return (
+        f"'{path.name}' cannot hover at half charge: {state}{much}; take more cells, a higher Kv, a larger propeller, "
+        "a stronger battery or less mass."
+    )
 
 
 def fly_json(result: FlyResult) -> str:

@@ -100,7 +100,8 @@ def fly(
     root = open_voltage**2 - 4 * pack.resistance * power
     current = np.where(root >= 0, 2 * power / (open_voltage + np.sqrt(np.maximum(root, 0.0))), np.nan)
     endurance = USABLE_FRACTION * pack.capacity * _S_PER_H / current
-    full = _full_speed(trimmed, propeller, motor, pack, open_voltage, density)
+    left = open_voltage - pack.resistance * other_power / open_voltage  # what boards and camera leave at full throttle
+    full = _full_speed(trimmed, propeller, motor, pack, left, density)
     used = (trimmed.speed / full).max(axis=-1)
     return Flight(power, current, endurance, endurance * speeds, motor_current, full, used, _eaten(trimmed, full))
 

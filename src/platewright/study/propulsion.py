@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 
 from platewright.assembly.assemble import Assembly
-from platewright.foundation.units import RAD_PER_S_PER_RPM
+from platewright.foundation.units import M_PER_INCH, RAD_PER_S_PER_RPM
 from platewright.model.catalogue import (
     Catalogue,
     MeasuredPropeller,
@@ -35,6 +35,7 @@ __all__ = ["CARRIED", "carried_records", "drive_propeller", "propeller_at_work"]
 CARRIED = (0.19, 0.16)
 """Error of CT and CP that nine in ten keep when carried over to another diameter; `docs/verification.md`."""
 _CARRIED_TO_IN = (2.5, 8.0)  # diameters that are near enough to the measured ones
+_NEAR = 1.1  # how far beyond the measured ones a propeller may lie
 _OWN_BAND = (0.05, 0.08)  # of a careful stand of one's own, from memory
 
 
@@ -200,4 +201,20 @@ def _static(diameter_in: float, pitch_in: float, blades: int, speed_rpm: float) 
 
 
 def _title(diameter_in: float, pitch_in: float, blades: int) -> str:
-    return f"{diameter_in:g} x {pitch_in:g} inch, {blades} blades"
+    return f"{diameter_in:g} x {pitch_in:g} inch, {blades} blades{_beyond(diameter_in, pitch_in, blades)}"
+
+
+def _beyond(diameter_in: float, pitch_in: float, blades: int) -> str:
+    """Say that a propeller lies beyond the measured ones, by more than a tenth, so that its band means little."""
+    sizes = [t.size for t in wind_tunnel_tables()]
+    size = propeller_size(diameter_in, pitch_in, blades)
+    ranges = [(s.diameter / M_PER_INCH, s.pitch / s.diameter, float(s.blades)) for s in sizes]
+    mine = (size.diameter / M_PER_INCH, size.pitch / size.diameter, float(blades))
+    ends = [(min(r[k] for r in ranges), max(r[k] for r in ranges)) for k in range(3)]
+    if all(low / _NEAR <= m <= high * _NEAR for m, (low, high) in zip(mine, ends, strict=True)):
+        return ""
+    (d_low, d_high), (p_low, p_high), (b_low, b_high) = ends
+    return (
+        f" (beyond the measured {d_low:.1f} to {d_high:.1f} inch, pitch of {p_low:.1f} to {p_high:.1f} diameters and "
+        f"{b_low:.0f} to {b_high:.0f} blades: the band does not hold)"
+    )

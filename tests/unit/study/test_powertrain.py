@@ -124,3 +124,8 @@ def test_the_bell_and_the_blades_turn():
     inertia = spin_inertia(MOTOR, FIVE)
     assert 2e-6 < inertia < 2e-5
     assert spin_inertia(MOTOR, CATALOGUE.propeller("prop_7in")) > inertia
+
+
+def test_a_propeller_beyond_the_measured_ones_says_so():
+    assert "beyond the measured" in drive_propeller(FIVE, Drive(pitch_in=19, blades=8), CATALOGUE).source
+    assert "beyond" not in drive_propeller(FIVE, Drive(), CATALOGUE).source
