@@ -26,7 +26,7 @@ from platewright.study.results import CheckResult
 from platewright.study.strength_parts import PartCache
 from platewright.study.strength_store import StoredParts
 
-__all__ = ["Compared", "compare", "compare_json", "compared_designs", "parent_of", "write_differences"]
+__all__ = ["Compared", "compare", "compare_json", "compared_designs", "judged", "parent_of", "write_differences"]
 
 _ADAPTER = TypeAdapter(Comparison)
 
@@ -78,7 +78,13 @@ def compared_designs(first: Assembly, second: Assembly, kept: PartCache | None =
     kept : mutable mapping or None
         Keeps reduced parts; strength is left out when None.
     """
-    return Compared(first, second, compare_frames(first, _checked(first, kept), second, _checked(second, kept)))
+    return Compared(first, second, compare_frames(first, judged(first, kept), second, judged(second, kept)))
+
+
+def judged(assembly: Assembly, kept: PartCache | None) -> CheckResult:
+    """Return all that is compared about a design: its check, how it flies and, with `kept`, its strength."""
+    checked = with_flight(check_assembly(assembly), assembly, in_time=True)
+    return checked if kept is None else with_strength(checked, assembly, kept)
 
 
 def parent_of(path: Path) -> Path:
@@ -134,8 +140,3 @@ def write_differences(compared: Compared, out: Path) -> tuple[Path, ...]:
 def _frame(values: Mapping[str, Any]) -> Mapping[str, Any]:
     frame = values.get("frame")
     return frame if isinstance(frame, dict) else {}
-
-
-def _checked(assembly: Assembly, kept: PartCache | None) -> CheckResult:
-    checked = with_flight(check_assembly(assembly), assembly, in_time=True)
-    return checked if kept is None else with_strength(checked, assembly, kept)
