@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import coo_array
 from scipy.spatial import cKDTree
 
 from platewright.geometry.loops import Outline
@@ -26,13 +27,15 @@ from platewright.structure.laminate import Laminate
 from platewright.structure.locate import locate_points
 from platewright.structure.ply import PlyMaterial, reduced_stiffness, strain_turning
 from platewright.structure.reduce import ReducedPlate
-from platewright.structure.strains import strains_at_nodes
+from platewright.structure.strains import NodalStrains
 
-__all__ = ["StrainRecovery", "Worst", "extreme_faces", "strain_recovery"]
+__all__ = ["CRITERIA", "StrainRecovery", "Worst", "extreme_faces", "strain_recovery"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
+CRITERIA = ("max strain", "Tsai-Wu")
+"""By which plies are judged."""
 _CLEAR = 0.01  # from any edge: sides of triangles follow arcs more closely than this [mm]
 _BLOCK = 16  # freedoms taken together: bounds the memory [-]
 
@@ -49,12 +52,15 @@ class Worst:
         `max strain` or `Tsai-Wu`.
     x, y : float
         In the part's axes [mm].
+    both : (float, float)
+        The least ratio by max strain, wherever it is, and by Tsai-Wu [-].
     """
 
     ratio: float
     criterion: str
     x: float
     y: float
+    both: tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -104,22 +110,30 @@ class StrainRecovery:
     def worst(self, freedoms: Floats, levels: Sequence[Sequence[PlyStrength]]) -> list[list[Worst]]:
         """Return the least strength ratio of each case, for each set of strengths."""
         found = []
-        for uses in self.uses(freedoms, levels).reshape(len(levels), len(freedoms), -1):
-            at = uses.argmax(axis=1)
-            which, node = np.divmod(at, len(self.points))
+        for uses in self.uses(freedoms, levels):
+            at = uses.argmax(axis=2)
             with np.errstate(divide="ignore"):
-                ratios = 1 / uses[np.arange(len(uses)), at]
+                ratios = 1 / np.take_along_axis(uses, at[:, :, None], axis=2)[:, :, 0]
+            which = ratios.argmin(axis=1)
             found.append(
                 [
-                    Worst(float(ratio), ("max strain", "Tsai-Wu")[k], *self.points[m].tolist())
-                    for ratio, k, m in zip(ratios, which, node, strict=True)
+                    Worst(
+                        float(both[k]), CRITERIA[k], *self.points[nodes[k]].tolist(), (float(both[0]), float(both[1]))
+                    )
+                    for both, k, nodes in zip(ratios, which.tolist(), at, strict=True)
                 ]
             )
         return found
 
 
 def strain_recovery(
-    reduced: ReducedPlate, outline: Outline, laminate: Laminate, turn: float, stiff: Ints, holes: Sequence[int]
+    reduced: ReducedPlate,
+    outline: Outline,
+    laminate: Laminate,
+    turn: float,
+    stiff: Ints,
+    holes: Sequence[int],
+    corners: Sequence[tuple[float, float]] = (),
 ) -> StrainRecovery:
     """Return the strains of a reduced plate per freedom.
 
@@ -137,27 +151,27 @@ def strain_recovery(
         Nodes on rims that the model makes rigid.
     holes : sequence of int
         Numbers of the holes with such rims; rings round them are judged at the characteristic distance.
+    corners : sequence of (float, float)
+        Sharp inside corners of the outline, judged at the characteristic distance too [mm].
     """
     mesh = reduced.mesh
-    corners = np.arange(mesh.n_corners)
-    away = cKDTree(mesh.nodes[stiff]).query(mesh.nodes[corners])[0] if len(stiff) else np.full(len(corners), np.inf)
-    clear = corners[away >= CHARACTERISTIC_DISTANCE * (1 - 1e-9)]
-    circles = [outline.circles[n] for n in holes]
-    ring = np.concatenate([np.zeros((0, 2)), *(points_round_hole(c.x, c.y, c.radius) for c in circles)])
+    nodes = np.arange(mesh.n_corners)
+    bad = np.concatenate([mesh.nodes[stiff], np.array(corners, dtype=float).reshape(-1, 2)])
+    away = cKDTree(bad).query(mesh.nodes[nodes])[0] if len(bad) else np.full(len(nodes), np.inf)
+    clear = nodes[away >= CHARACTERISTIC_DISTANCE * (1 - 1e-9)]
+    around = [(c.x, c.y, c.radius) for c in (outline.circles[n] for n in holes)] + [(x, y, 0.0) for x, y in corners]
+    ring = np.concatenate([np.zeros((0, 2)), *(points_round_hole(*place) for place in around)])
     ring = _on_plate(outline, ring)
     own, own_share = locate_points(mesh, ring)
-    at = np.concatenate([np.repeat(clear[:, None], 6, axis=1), own])
-    weight = np.concatenate([np.tile(np.eye(1, 6), (len(clear), 1)), own_share])
-    used, where = np.unique(at, return_inverse=True)
-    where = where.reshape(at.shape)
-    n = len(reduced.stiffness)
-    matrix = np.empty((len(at), 6, n))
+    rows = np.concatenate([np.arange(len(clear)), len(clear) + np.repeat(np.arange(len(ring)), 6)])
+    share = np.concatenate([np.ones(len(clear)), own_share.ravel()])
+    shape = len(clear) + len(ring), len(mesh.nodes)
+    at = coo_array((share, (rows, np.concatenate([clear, own.ravel()]))), shape=shape).tocsr()
+    n, nodal = len(reduced.stiffness), NodalStrains(mesh, reduced.section, at)
+    matrix = np.empty((shape[0], 6, n))
     for start in range(0, n, _BLOCK):
-        block = slice(start, min(start + _BLOCK, n))
-        moved = np.ascontiguousarray(reduced.basis[:, :, block].transpose(2, 0, 1))
-        strains = strains_at_nodes(mesh, reduced.section, moved)
-        both = np.concatenate([strains.membrane[:, used], strains.curvature[:, used]], axis=2)
-        matrix[:, :, block] = np.einsum("ps,fpsk->pkf", weight, both[:, where], optimize=True)
+        block = slice(start, start + _BLOCK)
+        matrix[:, :, block] = nodal.of(reduced.basis[:, :, block])[:, :6]
     return StrainRecovery(np.concatenate([mesh.nodes[clear], ring]), matrix, extreme_faces(laminate, turn))
 
 

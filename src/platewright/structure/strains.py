@@ -19,7 +19,7 @@ from platewright.structure.mesh import Mesh, areas
 from platewright.structure.plate import bubble_motion, plane_strain_matrix, shear_matrix, tied_strains
 from platewright.structure.triangle import CORNERS, SIDES, THREE_POINTS, bubble_slope, gradients
 
-__all__ = ["PlateStrains", "resultants", "strains_at_nodes"]
+__all__ = ["NodalStrains", "PlateStrains", "resultants", "strains_at_nodes"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -27,6 +27,8 @@ Ints = NDArray[np.intp]
 # Linear functions that are one at one of the three points and zero at the others, at the six nodes.
 _POINTS = np.array([[1, r, s] for r, s, _ in THREE_POINTS])
 _TO_NODES = np.array([[1, r, s] for r, s in (*CORNERS, *SIDES)]) @ np.linalg.inv(_POINTS)
+# Places of u and v, of beta, and of w and beta among the freedoms of a triangle, five to a node.
+_PLANE, _TURNS, _OUT = ((5 * np.arange(6)[:, None] + np.array(own)).ravel() for own in ((0, 1), (3, 4), (2, 3, 4)))
 
 
 @dataclass(frozen=True)
@@ -48,6 +50,39 @@ class PlateStrains:
     shear: Floats
 
 
+class NodalStrains:
+    """Takes displacements of a mesh to strains at its nodes; what depends on the mesh alone is worked out once.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        The triangles.
+    section : Section
+        Of the plate.
+    at : sparse (n, n_nodes) or None
+        Shares of nodes in the places that are asked for; the nodes themselves when None.
+    """
+
+    def __init__(self, mesh: Mesh, section: Section, at: csr_array | None = None) -> None:
+        self._triangles = mesh.triangles
+        self._at_points = _at_points(mesh.nodes[mesh.triangles], section)
+        self._average = _averaging(mesh) if at is None else at @ _averaging(mesh)
+
+    def of(self, displacements: Floats) -> Floats:
+        """Return e_x, e_y, g_xy, kappa_x, kappa_y, kappa_xy, g_xz, g_yz at all places, (n, 8, n_cases).
+
+        Parameters
+        ----------
+        displacements : (n_nodes, 5, n_cases) float
+            u, v, w [mm], beta_x, beta_y [rad]; cases last, so that every product is a small matrix times many columns.
+        """
+        n, cases = len(self._triangles), displacements.shape[2]
+        own = displacements[self._triangles].reshape(n, 30, cases)
+        nodal = _TO_NODES @ (self._at_points @ own).reshape(n, 3, 8 * cases)
+        found: Floats = (self._average @ nodal.reshape(6 * n, 8 * cases)).reshape(-1, 8, cases)
+        return found
+
+
 def strains_at_nodes(mesh: Mesh, section: Section, displacements: Floats) -> PlateStrains:
     """Return strains at the nodes.
 
@@ -60,27 +95,7 @@ def strains_at_nodes(mesh: Mesh, section: Section, displacements: Floats) -> Pla
     displacements : (n_cases, n_nodes, 5) float
         u, v, w [mm], beta_x, beta_y [rad].
     """
-    xy = mesh.nodes[mesh.triangles]
-    n, cases = len(xy), len(displacements)
-    # Cases last: every product below is one small matrix times many columns.
-    own = np.moveaxis(displacements, 0, -1)[mesh.triangles]
-    plane = own[:, :, :2].reshape(n, 12, cases)
-    bending = own[:, :, 2:].reshape(n, 18, cases)
-    moved = own.reshape(n, 30, cases) if section.is_coupled else bending
-    inner = bubble_motion(xy, section) @ moved
-    out = np.concatenate([bending, inner], axis=1)
-    turning = np.concatenate([own[:, :, 3:].reshape(n, 12, cases), inner], axis=1)
-    tied = tied_strains(xy)
-    found = np.empty((n, 3, 8, cases))
-    for k, (r, s, _) in enumerate(THREE_POINTS):
-        gradient, _, inverse = gradients(xy, r, s)
-        found[:, k, :3] = plane_strain_matrix(gradient) @ plane
-        slopes = np.concatenate([gradient, (inverse @ bubble_slope(r, s))[:, :, None]], axis=2)
-        found[:, k, 3:6] = plane_strain_matrix(slopes) @ turning
-        found[:, k, 6:] = shear_matrix(xy, r, s, inverse, tied) @ out
-    nodal = _TO_NODES @ found.reshape(n, 3, 8 * cases)
-    average = _averaging(mesh) @ nodal.reshape(6 * n, 8 * cases)
-    strains = np.ascontiguousarray(np.moveaxis(average.reshape(len(mesh.nodes), 8, cases), 2, 0))
+    strains = np.ascontiguousarray(np.moveaxis(NodalStrains(mesh, section).of(np.moveaxis(displacements, 0, 2)), 2, 0))
     return PlateStrains(strains[..., :3], strains[..., 3:6], strains[..., 6:])
 
 
@@ -102,6 +117,23 @@ def resultants(section: Section, strains: PlateStrains) -> tuple[Floats, Floats,
     force = strains.membrane @ section.a + strains.curvature @ section.b
     moment = strains.membrane @ section.b + strains.curvature @ section.d
     return force, moment, strains.shear @ section.shear
+
+
+def _at_points(xy: Floats, section: Section) -> Floats:
+    """Return the matrix from the 30 freedoms of a triangle to eight strains at each of three points, (n, 24, 30)."""
+    found = np.zeros((len(xy), 3, 8, 30))
+    inner, tied = bubble_motion(xy, section), tied_strains(xy)
+    moved = np.arange(30) if section.is_coupled else _OUT
+    for k, (r, s, _) in enumerate(THREE_POINTS):
+        gradient, _, inverse = gradients(xy, r, s)
+        plane = plane_strain_matrix(gradient)
+        bubble = plane_strain_matrix((inverse @ bubble_slope(r, s))[:, :, None])
+        shear = shear_matrix(xy, r, s, inverse, tied)
+        found[:, k, :3, _PLANE] = found[:, k, 3:6, _TURNS] = plane.transpose(2, 0, 1)
+        found[:, k, 6:, _OUT] = shear[:, :, :18].transpose(2, 0, 1)
+        found[:, k, 3:6, moved] += (bubble @ inner).transpose(2, 0, 1)
+        found[:, k, 6:, moved] += (shear[:, :, 18:] @ inner).transpose(2, 0, 1)
+    return found.reshape(len(xy), 24, 30)
 
 
 def _averaging(mesh: Mesh) -> csr_array:
