@@ -6,8 +6,13 @@ Exit status 0: done, no failing finding. 1: a failing finding, an invalid file, 
 
 from __future__ import annotations
 
+import os
+import signal
 import sys
+import threading
 from collections.abc import Sequence
+from types import FrameType
+from typing import Any
 
 from cyclopts import App
 from cyclopts.exceptions import CycloptsError
@@ -21,6 +26,7 @@ app = App(
     name="platewright",
     version=f"platewright {__version__}",
     help="From one design file of a carbon-plate multirotor frame to a kit that can be cut.",
+    suppress_keyboard_interrupt=False,  # main says what it means
 )
 # Each command is imported when it is called: drawings and solvers take their time to load.
 _COMMANDS = {
@@ -68,8 +74,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
     int
         Exit status.
     """
+    status = _run(arguments)
+    if arguments is None and any(thread.daemon for thread in threading.enumerate()):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(status)  # a library's search that cannot be stopped must not meet an interpreter that is ending
+    return status
+
+
+def _run(arguments: Sequence[str] | None) -> int:
+    stopped = _Stopped()
     try:
-        status = app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
+        with stopped:
+            status = app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
     except CycloptsError:
         return 2
     except DesignFileError as error:
@@ -81,8 +98,38 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(error, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
-        print("interrupted; nothing was changed.", file=sys.stderr)
-        return 130
+        return _interrupted()
+    except ImportError:
+        if not stopped.asked:  # an interrupt that meets a library while it is loaded comes out as this
+            raise
+        return _interrupted()
     except BrokenPipeError:
         return 0
     return int(status or 0)
+
+
+class _Stopped:
+    """Remembers, while a command runs, whether Ctrl-C was pressed; `KeyboardInterrupt` is raised as ever."""
+
+    def __init__(self) -> None:
+        self.asked = False
+        self._before: Any = None
+
+    def __enter__(self) -> None:
+        if threading.current_thread() is threading.main_thread():
+            self._before = signal.getsignal(signal.SIGINT)
+            if self._before is signal.default_int_handler:
+                signal.signal(signal.SIGINT, self._note)
+
+    def __exit__(self, *_: object) -> None:
+        if self._before is signal.default_int_handler:
+            signal.signal(signal.SIGINT, self._before)
+
+    def _note(self, number: int, frame: FrameType | None) -> None:
+        self.asked = True
+        signal.default_int_handler(number, frame)
+
+
+def _interrupted() -> int:
+    print("interrupted; nothing was changed.", file=sys.stderr)
+    return 130

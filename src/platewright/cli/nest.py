@@ -25,6 +25,7 @@ def nest(
     shop: Path | None = None,
     seconds: float = 30.0,
     seed: int = 1,
+    tries: int | None = None,
     resume: bool = False,
     json: bool = False,
     catalogue: Path | None = None,
@@ -44,9 +45,13 @@ def nest(
     seconds
         Time for the search; Ctrl-C ends it before, and the best so far is written.
     seed
-        Of the search.
+        Of the search. How far a search for a time comes depends on the machine, so that it may end otherwise another
+        time; with --seconds 0, or with --tries, the same seed gives the same nest everywhere.
+    tries
+        Orders of the pieces to try on a grid, instead of searching for a time.
     resume
-        Go on from the nest that the folder holds, where it is of the same pieces and sheets.
+        Go on from the nest that the folder holds, or that a run which was killed has left beside it, where it is of the
+        same pieces and sheets.
     json
         Print JSON instead of tables; its form is docs/reference/nest.schema.json.
     catalogue
@@ -58,7 +63,9 @@ def nest(
         return 1
     try:
         with terminal.status("nesting") as status:
-            report = run_nest(frames, quantity or [1], out, shop, seconds, seed, resume, catalogue, status.update)
+            report = run_nest(
+                frames, quantity or [1], out, shop, seconds, seed, resume, catalogue, status.update, tries
+            )
     except DesignFileError as error:
         if not json:
             raise

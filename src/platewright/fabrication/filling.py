@@ -12,7 +12,6 @@ from platewright.foundation.errors import GeometryError
 
 __all__ = ["fill", "fill_one", "largest_first", "other_orders"]
 
-_ORDERS = 40  # at most
 _SPREAD = 0.35  # of the random factor of an order [-]
 
 
@@ -74,15 +73,38 @@ def largest_first(parts: Sequence[NestPart]) -> list[NestPart]:
 
 
 def other_orders(
-    nest: Nest, stocks: Sequence[Stock], seed: int, go_on: Callable[[], bool], progress: Callable[[str], None]
+    nest: Nest,
+    stocks: Sequence[Stock],
+    seed: int,
+    go_on: Callable[[int], bool],
+    progress: Callable[[str], None],
+    keep: Callable[[Nest], None],
 ) -> Nest:
-    """Return the best of nests on the grid, the pieces laid in other orders as long as there is time."""
+    """Return the best of nests on the grid, the pieces laid in other orders.
+
+    Parameters
+    ----------
+    nest : Nest
+        The best so far.
+    stocks : sequence of Stock
+        Sheets and offcuts.
+    seed : int
+        Of the orders.
+    go_on : callable
+        Given how many were tried, says whether to try another.
+    progress : callable
+        Told what is being done.
+    keep : callable
+        Given each better nest.
+    """
     grid, rng, tried = Grid(nest.spacing), random.Random(seed), 0
-    while go_on() and tried < _ORDERS:
+    while go_on(tried):
         weight = {p.key: _size(p, tried) * math.exp(rng.gauss(0, _SPREAD if tried > 1 else 0.0)) for p in nest.parts}
         pool = [p for p in sorted(nest.parts, key=lambda p: -weight[p.key]) for _ in range(p.quantity)]
         found = Nest(nest.parts, tuple(fill(pool, stocks, grid)), nest.spacing)
-        nest = min(nest, found, key=lambda n: n.score)
+        if found.score < nest.score:
+            nest = found
+            keep(nest)
         tried += 1
         progress(f"order {tried}: {len(nest.layouts)} sheets")
     return nest

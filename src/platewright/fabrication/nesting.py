@@ -21,8 +21,10 @@ from platewright.foundation.errors import GeometryError
 __all__ = ["nest_parts"]
 
 Progress = Callable[[str], None]
+Keep = Callable[[Nest], None]
 _OVERFILL = (1.0, 0.97, 0.94, 0.9)  # how much of a sheet's length the area of its pieces would take, tried in turn
 _SHARE_OF_ORDERS = 0.25  # of the time, for other orders of the pieces [-]
+_ORDERS = 40  # of the pieces that are tried at most
 _LAST = 4  # sheets at the end that are tried together on a cheaper one
 _LEAST = 1.0  # the library takes whole seconds [s]
 
@@ -36,6 +38,8 @@ def nest_parts(
     clock: Callable[[], float],
     progress: Progress = lambda _: None,
     start: Nest | None = None,
+    keep: Keep = lambda _: None,
+    tries: int | None = None,
 ) -> Nest:
     """Nest parts.
 
@@ -50,13 +54,18 @@ def nest_parts(
     seconds : float
         Time to take [s]; below 1 the first nest is the last.
     seed : int
-        Of the library's search.
+        Of the search.
     clock : callable
         Gives the time [s].
     progress : callable
         Told what is being done.
     start : Nest, optional
         An earlier nest of the same parts to go on from.
+    keep : callable
+        Given each better nest, whole, so that it may be kept.
+    tries : int, optional
+        Orders of the pieces to try on the grid, whatever the time, and nothing else: the same seed then gives the same
+        nest everywhere.
 
     Raises
     ------
@@ -69,20 +78,38 @@ def nest_parts(
     interrupted = False
     if start is None:
         progress("laying pieces on a grid")
-        layouts = fill(largest_first(wanted), stocks, Grid(spacing))
+        try:
+            layouts = fill(largest_first(wanted), stocks, Grid(spacing))
+        except KeyboardInterrupt:  # this first nest takes a moment, and without it there would be none
+            interrupted = True
+            layouts = fill(largest_first(wanted), stocks, Grid(spacing))
     nest = Nest(wanted, tuple(layouts), spacing)
-    work = _Work(nest, stocks, spacing, seed, progress)
+    best = nest
+
+    def better(found: Nest) -> None:
+        nonlocal best
+        if found.score < best.score:
+            best = found
+        keep(best)
+
+    work = _Work(nest, stocks, spacing, seed, progress, better)
     try:
         work.cheapen()
         nest = Nest(wanted, work.layouts(), spacing)
-        if start is None and seconds >= _LEAST:
-            until = clock() + _SHARE_OF_ORDERS * (begin + seconds - clock())
-            nest = other_orders(nest, stocks, seed, lambda: clock() < until, progress)
-            work = _Work(nest, stocks, spacing, seed, progress)
-        work.improve(lambda: begin + seconds - clock())
+        better(nest)
+        seconds, tries = (0.0, 0) if interrupted else (seconds, tries)
+        until = clock() + _SHARE_OF_ORDERS * (begin + seconds - clock())
+        if tries is not None:
+            nest = other_orders(nest, stocks, seed, lambda tried: tried < tries, progress, better)
+        elif start is None and seconds >= _LEAST:
+            nest = other_orders(nest, stocks, seed, lambda tried: tried < _ORDERS and clock() < until, progress, better)
+        work = _Work(nest, stocks, spacing, seed, progress, better)
+        if tries is None:
+            work.improve(lambda: begin + seconds - clock())
     except KeyboardInterrupt:
         interrupted = True
-    nest = Nest(wanted, work.layouts(), spacing, interrupted or work.interrupted, clock() - begin)
+    best = min(best, Nest(wanted, work.layouts(), spacing), key=lambda found: found.score)
+    nest = Nest(wanted, best.layouts, spacing, interrupted or work.interrupted, clock() - begin)
     faults = list(faults_of(nest))
     if faults:
         msg = f"the nest did not pass its own check: {faults[0]}."
@@ -93,8 +120,11 @@ def nest_parts(
 class _Work:
     """A nest being improved: layouts of groups, complete after each step."""
 
-    def __init__(self, nest: Nest, stocks: Sequence[Stock], spacing: float, seed: int, progress: Progress) -> None:
+    def __init__(
+        self, nest: Nest, stocks: Sequence[Stock], spacing: float, seed: int, progress: Progress, keep: Keep
+    ) -> None:
         self._stocks, self._spacing, self._seed, self._progress = stocks, spacing, seed, progress
+        self._wanted, self._keep = nest.parts, keep
         self._grid = Grid(spacing)
         self._parts: dict[str, NestPart] = dict(nest.by_key)
         self._groups: dict[str, Group] = {}
@@ -123,10 +153,12 @@ class _Work:
                 seconds = max(1, round(left() * share)) if turn == 0 or only else max(1, min(4, round(left() / 4)))
                 self._shorten(k, min(seconds, math.floor(left())))
                 self._refill(k)
+                self._keep(Nest(self._wanted, self.layouts(), self._spacing))
             for k in range(len(self._layouts) - 1):
                 if k < len(self._layouts) - 1 and left() >= _LEAST and not self.interrupted:
                     self._overfill(k, _OVERFILL[turn % len(_OVERFILL)], max(1, min(4, math.floor(left() / 3))))
             self.cheapen()
+            self._keep(Nest(self._wanted, self.layouts(), self._spacing))
             turn += 1
             settled = [layout.pieces for layout in self._layouts] == before
             if settled and turn > len(_OVERFILL):

@@ -3,6 +3,9 @@
 import csv
 import json
 import math
+import subprocess
+import sys
+import time
 from decimal import Decimal
 from pathlib import Path
 
@@ -96,6 +99,57 @@ def test_it_goes_on_from_what_the_folder_holds(tmp_path):
     assert other.pieces > first.pieces
     (out / "nest.json").write_text("{", encoding="utf-8")
     assert placed(nest(FRAMES[1:], [5], out, seconds=0, resume=True)) == placed(other)
+
+
+def test_a_killed_search_is_gone_on_with(tmp_path):
+    """Killed without a warning; what had been found until then lies beside the folder and is no worse after it."""
+    out = tmp_path / "sheets"
+    command = "from platewright.cli import main; raise SystemExit(main())"
+    given = ["nest", *map(str, FRAMES), "--quantity", "3", "--out", str(out), "--seconds", "60"]
+    process = subprocess.Popen(
+        [sys.executable, "-c", command, *given], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
+    search = tmp_path / ".sheets.search"
+    deadline = time.monotonic() + 60
+    while not search.is_file():
+        assert time.monotonic() < deadline
+        assert process.poll() is None
+        time.sleep(0.02)
+    process.kill()
+    process.wait()
+    left = json.loads(search.read_text(encoding="utf-8"))
+    said = []
+    report = nest(FRAMES, [3], out, seconds=0, resume=True, progress=said.append)
+    first = next(row for row in report.groups if row.job == left[0]["job"])
+    assert first.sheets[-1].used_length_mm <= left[0]["sheets"][-1]["used_length_mm"] + 1e-9
+    assert not any("laying pieces" in text for text in said if text.startswith(f"{first.thickness_mm:g} mm"))
+    assert [p.name for p in tmp_path.iterdir()] == ["sheets"]
+
+
+def test_the_same_seed_and_tries_give_the_same_nest():
+    one, other = (nest(FRAMES, [4], None, seed=7, tries=3) for _ in range(2))
+    assert placed(one) == placed(other)
+    first = nest(FRAMES, [4], None, seed=7, tries=0)
+    assert used(one) <= used(first)
+
+
+def used(report):
+    return report.price, sum(row.sheets[-1].used_length_mm * row.sheets[-1].width_mm for row in report.groups)
+
+
+@pytest.mark.parametrize(
+    ("keys", "words"),
+    [
+        ({"seconds": -1.0}, "--seconds must be 0 to 86400"),
+        ({"seconds": math.inf}, "--seconds must be 0 to 86400"),
+        ({"seconds": math.nan}, "--seconds must be 0 to 86400"),
+        ({"seed": -1}, "--seed must be 0 to 4294967295"),
+        ({"tries": -1}, "--tries must be 0 to 100000"),
+    ],
+)
+def test_options_out_of_range(keys, words):
+    with pytest.raises(RequestError, match=words):
+        nest(FRAMES, [1], None, **keys)
 
 
 def placed(report):

@@ -127,7 +127,9 @@ def test_a_full_disk_leaves_the_old_package(tmp_path, monkeypatch):
             write()
     monkeypatch.undo()
     assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
-    assert [p.name for p in tmp_path.iterdir()] == ["package"]
+    assert sorted(p.name for p in tmp_path.iterdir()) == [".nest.search", "package"]  # what was found is not lost
+    nest([BOBBIN], [1], tmp_path / "nest", seconds=0, resume=True)
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["nest", "package"]
 
 
 def test_a_design_that_fails_is_ordered_only_when_told_to(tmp_path, capsys):

@@ -7,6 +7,7 @@ import time
 import pytest
 
 from nests import QUARTERS, arm, ell, frame_parts, independent_faults, ring, shelves
+from platewright.fabrication.filling import fill
 from platewright.fabrication.groups import grouped, ungrouped
 from platewright.fabrication.nest import Layout, Nest, NestPart, Piece, Stock, faults_of
 from platewright.fabrication.nesting import nest_parts
@@ -111,6 +112,36 @@ def test_stopped_at_any_moment_the_best_so_far_is_whole():
     assert made.interrupted
     assert made.seconds < 4
     assert counts(made) == {p.key: 4 for p in parts}
+    assert independent_faults(made) == []
+
+
+def test_stopped_while_other_orders_are_tried_the_better_one_is_not_lost():
+    parts, better = frame_parts(4), []
+
+    def stop_at_the_second(text):
+        if text.startswith("order") and len(better) > 1:
+            raise KeyboardInterrupt
+
+    made = nest(parts, seconds=60, progress=stop_at_the_second, keep=better.append)
+    assert made.interrupted
+    assert made.score == min(found.score for found in better)
+    assert made.score < better[0].score
+    assert all(list(faults_of(found)) == [] for found in better)
+
+
+def test_stopped_while_the_first_nest_is_laid_it_is_laid_all_the_same(monkeypatch):
+    calls = []
+
+    def laid(*given):
+        calls.append(given)
+        if len(calls) == 1:
+            raise KeyboardInterrupt
+        return fill(*given)
+
+    monkeypatch.setattr("platewright.fabrication.nesting.fill", laid)
+    made = nest(frame_parts(2), seconds=30)
+    assert made.interrupted
+    assert made.seconds < 15
     assert independent_faults(made) == []
 
 
