@@ -7,6 +7,7 @@ from itertools import groupby
 
 from rich.table import Table
 
+from platewright.cli.kind_table import kind_table
 from platewright.cli.tables import new_table
 from platewright.study.strength_results import BowRow, CaseRow, FrameStrength
 
@@ -23,6 +24,12 @@ def case_tables(result: FrameStrength) -> Iterator[Table]:
 
 def other_tables(result: FrameStrength) -> Iterator[Table | str]:
     """Yield all other tables that have rows, with a sentence under some."""
+    if result.kinds:
+        yield kind_table(result)
+        yield (
+            "Margin: by what the load may be multiplied; in hits: by what that blow's load at first failure may be. "
+            "Plies are judged at the characteristic distance, 1.016 mm off bolted rims and sharp inside corners."
+        )
     if result.strikes:
         yield _strikes(result)
     if result.without_braces:

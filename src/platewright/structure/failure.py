@@ -20,6 +20,7 @@ from platewright.structure.ply import PlyMaterial
 
 __all__ = [
     "CHARACTERISTIC_DISTANCE",
+    "SHARP",
     "PlyStrength",
     "max_strain_forms",
     "max_strain_ratio",
@@ -33,6 +34,8 @@ __all__ = [
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
+SHARP = 0.05
+"""An inside corner of a smaller radius is as good as sharp [mm]."""
 CHARACTERISTIC_DISTANCE = 1.016
 """d0 of the point-stress criterion [mm]: 0.04 in, Whitney and Nuismer 1974, graphite and epoxy (from memory). Ranges of
 0.8 to 1.5 mm are common in the literature (from memory): a band of margins follows from them."""

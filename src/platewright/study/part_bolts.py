@@ -27,13 +27,14 @@ from platewright.structure.ply_states import ply_states
 from platewright.study.part_margins import PlyStrengths
 from platewright.study.part_results import HoleMargin, HoleReaction, Triple
 
-__all__ = ["HoleStrengths", "first_ply_stress", "hole_margins", "hole_strengths"]
+__all__ = ["Band", "HoleStrengths", "first_ply_stress", "hole_margins", "hole_strengths", "interlaminar_strength"]
 
 _HEAD = 1.7  # of a socket head by its hole [-]
 _NOTHING = 1e-3  # a force below this share of the case's largest is left out [-]
 _SHEET = "plate_woven_0_90"  # has the interlaminar strength of plates that state none
 
 Band = tuple[float, float, float]
+"""Typical, low and high."""
 
 
 class HoleStrengths(NamedTuple):
@@ -55,14 +56,28 @@ def hole_strengths(file: PartFile, catalogue: Catalogue) -> HoleStrengths:
     """
     if file.ply:
         return HoleStrengths(_alone(file.bearing_mpa), _alone(file.interlaminar_mpa))
-    record, sheet = catalogue.laminate(file.part.material), catalogue.laminate(_SHEET)
+    record = catalogue.laminate(file.part.material)
     bearing = next(
         (record.properties[k] for k in ("bearing_mpa", "bearing_double_shear_mpa") if k in record.properties), None
     )
-    between = record.properties.get("ilss_mpa", sheet.properties["ilss_mpa"])
     return HoleStrengths(
-        None if bearing is None else (bearing.typical, *bearing.band), (between.typical, *between.band)
+        None if bearing is None else (bearing.typical, *bearing.band),
+        interlaminar_strength(catalogue, file.part.material),
     )
+
+
+def interlaminar_strength(catalogue: Catalogue, material: str) -> Band:
+    """Return the shear strength between a plate's plies, typical, low and high [MPa].
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        Where it is looked up; a plate that states none has that of `plate_woven_0_90`.
+    material : str
+        The laminate.
+    """
+    between = catalogue.laminate(material).properties.get("ilss_mpa", catalogue.laminate(_SHEET).properties["ilss_mpa"])
+    return between.typical, *between.band
 
 
 def hole_margins(

@@ -20,6 +20,7 @@ from platewright.model.catalogue import Catalogue
 from platewright.model.part_file import PartFile
 from platewright.structure.failure import (
     CHARACTERISTIC_DISTANCE,
+    SHARP,
     PlyStrength,
     max_strain_ratio,
     points_round_hole,
@@ -52,7 +53,6 @@ PlyStrengths = tuple[PlyStrength, ...]
 
 DISTANCES = (CHARACTERISTIC_DISTANCE, 0.8, 1.5)
 """Characteristic distance, and its band in use (from memory) [mm]."""
-_SHARP = 0.05  # an inside corner of a smaller radius is as good as sharp [mm]
 _CLEAR = 0.01  # from any edge: sides of triangles follow arcs more closely than this [mm]
 _CRITERIA = ("max strain", "Tsai-Wu")
 
@@ -97,7 +97,7 @@ def judged_points(setting: Setting, mesh: Mesh) -> Judged:
     """
     circles = [setting.outline.circles[setting.holes[h]] for h in _stiff_holes(setting.file)]
     rims = [mesh.rims[setting.holes[h]] for h in _stiff_holes(setting.file)]
-    sharp = [(c.x, c.y) for c in inside_corners(setting.outline, _SHARP)]
+    sharp = [(c.x, c.y) for c in inside_corners(setting.outline, SHARP)]
     bad = np.concatenate([np.array(sharp).reshape(-1, 2), *(mesh.nodes[rim] for rim in rims)])
     away = cKDTree(bad).query(mesh.nodes)[0] if len(bad) else np.full(len(mesh.nodes), np.inf)
     clear = np.flatnonzero(away >= CHARACTERISTIC_DISTANCE * (1 - 1e-9))

@@ -15,6 +15,7 @@ from platewright.study.strength_bow import RELAXED, bow_rows
 from platewright.study.strength_cases import FULL_THRUST, built_in_cases
 from platewright.study.strength_impact import index_of, strike_rows
 from platewright.study.strength_joints import SOFT, STIFF, TYPICAL
+from platewright.study.strength_kinds import kind_rows
 from platewright.study.strength_loads import case_of
 from platewright.study.strength_model import frame_model, frame_models
 from platewright.study.strength_modes import arm_rows, mode_rows
@@ -37,7 +38,8 @@ _LIMITS = (
     "first and rank designs; what a craft survives does not follow from them.",
     "Plies are judged 1 mm or more off rims of bolted holes; delamination and crushing under heads are left out.",
     "Screws are judged by tension with the moment that opens the joint, and shear as if friction held nothing; "
-    "shear-out runs to the next edge or opening ahead of the force; net sections are judged as plies are.",
+    "shear-out runs to the next edge or opening ahead of the force. Net tension, shear-out and pull-through are means "
+    "over a section, within a quarter to a half of tests.",
     f"A plate that is kept bowed loses {100 * RELAXED[0]:.0f} to {100 * RELAXED[1]:.0f} % of the force of its bow in "
     "months at room temperature, more near the softening temperature of its resin, as in a hot car; then it stays "
     "bent (from memory, no test known).",
@@ -94,6 +96,7 @@ def frame_strength(
         typical.model.mass * G_PER_T,
         ratio,
         cases,
+        kind_rows(typical),
         index_of(cases, own, typical.model.mass * G_PER_T * KG_PER_G),
         strike_rows(assembly, typical) if in_time else (),
         rows,

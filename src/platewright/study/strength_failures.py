@@ -29,6 +29,7 @@ __all__ = ["FailureMap", "JoinedPlate", "failure_map", "weakest_case"]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 
+_AT_HOLES = ("bearing", "shear-out", "net tension", "pull-through")
 _CUTS, _CUTS_AT_RIMS = 2, 5  # of each side of a triangle, for the picture [-]
 
 
@@ -97,7 +98,7 @@ def failure_map(study: StrengthStudy, n: int) -> FailureMap:
     row, limits = study.strength.cases[n], study.judged.ranked(n)
     first = limits[0]
     joined = () if first.place else _joined(study.assembly, first)
-    own = joined[0].plate if len(joined) == 1 and first.how in ("bearing", "shear-out") else ""
+    own = joined[0].plate if len(joined) == 1 and first.how in _AT_HOLES else ""
     worst = next(x for x in limits if x.place and (not own or x.place == own))
     instance = study.assembly.instances[worst.place]
     part = study.model.parts[instance.part.id]

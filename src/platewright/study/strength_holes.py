@@ -1,4 +1,6 @@
-"""What holes and threads of a frame carry: bearing, shear-out towards the edge ahead, threads that strip.
+"""What holes and threads of a frame carry.
+
+Bearing, shear-out towards the edge ahead, net tension beside the hole, heads pulled through, threads that strip.
 
 A plate between two others takes the force of both its faces at one hole.
 """
@@ -17,16 +19,16 @@ from platewright.assembly.screws import ScrewFit
 from platewright.geometry.ahead import N_WAYS, distances_ahead
 from platewright.geometry.loops import Outline
 from platewright.model.catalogue.base import Estimate
-from platewright.structure.failure import PlyStrength
-from platewright.structure.holes import hole_stresses
+from platewright.structure.failure import PlyStrength, point_stress_factor
+from platewright.structure.holes import hole_stresses, pull_through_stress
 from platewright.structure.laminate import Laminate
-from platewright.study.part_bolts import first_ply_stress
+from platewright.study.part_bolts import first_ply_stress, interlaminar_strength
 from platewright.study.strength_joints import Bolted
 from platewright.study.strength_laminates import Level, ply_strengths
 from platewright.study.strength_model import FrameModel
-from platewright.study.tightening import thread_force
+from platewright.study.tightening import contact_diameter, thread_force
 
-__all__ = ["Used", "first_property", "hole_uses", "thread_use"]
+__all__ = ["Used", "first_property", "hole_uses", "pull_through_uses", "thread_use"]
 
 Floats = NDArray[np.float64]
 Used = tuple[str, str, Floats]
@@ -41,7 +43,7 @@ _SAME_HOLE = 0.3  # how far a line may be off the hole that it made [mm]
 def hole_uses(
     assembly: Assembly, model: FrameModel, forces: Sequence[tuple[Bolted, Floats]], level: Level
 ) -> Iterator[Used]:
-    """Yield how much each hole between plates uses of its plate's bearing and shear-out strength.
+    """Yield how much each hole between plates uses of its plate's bearing, shear-out and net tension strength.
 
     Parameters
     ----------
@@ -60,7 +62,7 @@ def hole_uses(
         for item, own in ((joint.near, across), (joint.far, -across)):
             key = joint.line.name, item
             sums[key] = joint, (sums[key][1] + own if key in sums else own)
-    shear: dict[str, float] = {}
+    parts: dict[str, tuple[float, Floats]] = {}
     for (line, item), (joint, across) in sums.items():
         instance = joint.line.items[item].instance
         fits = [s for s in assembly.screws if s.line.name == line]
@@ -73,12 +75,42 @@ def hole_uses(
             yield f"bearing of {line} in {instance.name}", "bearing", stress / bearing
         hole = _hole(assembly, joint, item)
         if hole is not None:
-            if part.id not in shear:
-                shear[part.id] = _shear_strength(assembly, model, part.id, part.material, level)
-            outline = assembly.parts[part.id].outline
-            units = np.array(_shear_out(outline, *hole, part.thickness_mm)) / shear[part.id]
-            axes = model.frame.plates[model.plates[instance.name]].axes
-            yield f"shear-out of {line} in {instance.name}", "shear-out", size * _ahead(units, across @ axes[:, :2])
+            if part.id not in parts:
+                parts[part.id] = _in_plane_strengths(assembly, model, part.id, part.material, level)
+            shear, tension = parts[part.id]
+            outline, t = assembly.parts[part.id].outline, part.thickness_mm
+            force = across @ model.frame.plates[model.plates[instance.name]].axes[:, :2]
+            out, beside = np.array(_shear_out(outline, *hole, t)), np.array(_net_tension(outline, *hole, t))
+            yield f"shear-out of {line} in {instance.name}", "shear-out", size * _ahead(out / shear, force)
+            notched = tension * point_stress_factor(hole[2] / 2)
+            yield f"net tension of {line} in {instance.name}", "net tension", size * _ahead(beside / notched, force)
+
+
+def pull_through_uses(assembly: Assembly, forces: Sequence[tuple[Bolted, Floats]], level: Level) -> Iterator[Used]:
+    """Yield how much each plate uses of its strength against what bears on it being pulled through.
+
+    Parameters
+    ----------
+    assembly, forces, level
+        As in `hole_uses`.
+
+    Notes
+    -----
+    The pull is that of the screw, with the moment that opens the joint; what bears is a head, nut, washer, standoff or
+    spacer on the side of the plate that looks away from the joint. Plates on plates are not pulled through.
+    """
+    for joint, six in forces:
+        pull, _, bent = joint.opening(six)
+        for item, outside, moment in zip((joint.near, joint.far), (joint.near - 1, joint.far + 1), bent, strict=True):
+            instance, items = joint.line.items[item].instance, joint.line.items
+            wide = contact_diameter(items[outside]) if 0 <= outside < len(items) else None
+            if instance is None or wide is None:
+                continue
+            typical, low, high = interlaminar_strength(assembly.catalogue, instance.part.material)
+            strength = {"low": low, "typical": typical, "high": high}[level]
+            force = np.maximum(pull + moment / joint.radius, 0.0)
+            used = force * pull_through_stress(1.0, wide, instance.part.thickness_mm) / strength
+            yield f"pull-through of {joint.line.name} in {instance.name}", "pull-through", used
 
 
 def thread_use(assembly: Assembly, fit: ScrewFit, pull: Floats) -> Used | None:
@@ -130,18 +162,42 @@ def _shear_out(outline: Outline, x: float, y: float, diameter: float, thickness:
     return tuple(hole_stresses(1.0, diameter, thickness, 2 * e, e).shear_out if e < np.inf else 0.0 for e in edges)
 
 
+@lru_cache(maxsize=1024)
+def _net_tension(outline: Outline, x: float, y: float, diameter: float, thickness: float) -> tuple[float, ...]:
+    """Return the stress beside the hole by force, for a force in each direction from +x [1/mm^2]."""
+    reach = np.array(distances_ahead(outline, x, y, 0.0))
+    width = np.roll(reach, -N_WAYS // 4) + np.roll(reach, N_WAYS // 4)
+    return tuple(
+        hole_stresses(1.0, diameter, thickness, w, diameter).net_tension if diameter < w < np.inf else 0.0
+        for w in width.tolist()
+    )
+
+
 def _ahead(units: Floats, force: Floats) -> Floats:
     """Return the stress for each force, between those of the two directions beside it, (n_cases,)."""
     at = np.arctan2(force[:, 1], force[:, 0]) * N_WAYS / (2 * np.pi) % N_WAYS
     return np.asarray(np.interp(at, np.arange(N_WAYS + 1), np.append(units, units[0])), dtype=float)
 
 
-def _shear_strength(assembly: Assembly, model: FrameModel, part: str, material: str, level: Level) -> float:
-    laminate = model.parts[part].laminate
-    return _laminate_shear(laminate, tuple(ply_strengths(assembly.catalogue, material, len(laminate.plies), level)))
+def _in_plane_strengths(
+    assembly: Assembly, model: FrameModel, part: str, material: str, level: Level
+) -> tuple[float, Floats]:
+    """Return a plate's shear strength, and its strength in tension along each direction from the part's +x [MPa]."""
+    laminate, turn = model.parts[part].laminate, model.parts[part].turn
+    strengths = tuple(ply_strengths(assembly.catalogue, material, len(laminate.plies), level))
+    return _laminate_shear(laminate, strengths), np.array(_laminate_tension(laminate, strengths, turn))
 
 
 @lru_cache(maxsize=64)
 def _laminate_shear(laminate: Laminate, strengths: tuple[PlyStrength, ...]) -> float:
     """Return the weaker of a plate's shear strengths along its fibres and at 45 degrees to them [MPa]."""
     return min(first_ply_stress(laminate, strengths, turn, (0, 0, 1)) for turn in (0.0, np.pi / 4))
+
+
+@lru_cache(maxsize=64)
+def _laminate_tension(laminate: Laminate, strengths: tuple[PlyStrength, ...], turn: float) -> tuple[float, ...]:
+    """Return a plate's strength in tension along each direction from +x, every 15 degrees, interpolated [MPa]."""
+    coarse = np.arange(13) * np.pi / 12
+    own = [first_ply_stress(laminate, strengths, turn - along, (1, 0, 0)) for along in coarse[:-1]]
+    ways = 2 * np.pi * np.arange(N_WAYS) / N_WAYS
+    return tuple(np.interp(ways % np.pi, coarse, [*own, own[0]]).tolist())

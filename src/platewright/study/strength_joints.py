@@ -90,6 +90,23 @@ class Bolted:
     axis: Floats
     radius: float
 
+    def opening(self, six: Floats) -> tuple[Floats, Floats, tuple[Floats, Floats]]:
+        """Return what pulls the faces apart, the force across, and the moments at the near and the far face.
+
+        Parameters
+        ----------
+        six : (n_cases, 6) float
+            Force and moment on the near side.
+        """
+        force, moment = six[:, :3], six[:, 3:]
+        pull = force @ self.axis
+        shear = np.linalg.norm(force - pull[:, None] * self.axis, axis=1)
+        bent = []
+        for face in (self.near_face, self.spring.position):
+            here = moment + np.cross(self.spring.position - face, force)
+            bent.append(np.linalg.norm(here - (here @ self.axis)[:, None] * self.axis, axis=1))
+        return pull, shear, (bent[0], bent[1])
+
 
 SOFT = JointModel("soft", 1.6, 3.0, 1 / 3)
 TYPICAL = JointModel("typical", 1.0, 1.0, 1.0)

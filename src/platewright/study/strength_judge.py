@@ -17,7 +17,7 @@ from platewright.assembly.screws import ScrewFit
 from platewright.model.catalogue.hardware import Standoff
 from platewright.structure.links import Tube
 from platewright.structure.screws import screw_uses
-from platewright.study.strength_holes import Used, first_property, hole_uses, thread_use
+from platewright.study.strength_holes import Used, first_property, hole_uses, pull_through_uses, thread_use
 from platewright.study.strength_joints import Bolted
 from platewright.study.strength_laminates import Level, ply_strengths
 from platewright.study.strength_model import FrameModel
@@ -46,6 +46,8 @@ class Limit:
         The plate, empty for hardware.
     at : (float, float)
         Where on it, in the part's axes [mm].
+    both : (float, float)
+        Of a plate, the ratios by max strain and by Tsai-Wu; none for hardware [-].
     """
 
     what: str
@@ -53,6 +55,7 @@ class Limit:
     ratio: float
     place: str = ""
     at: tuple[float, float] = (0.0, 0.0)
+    both: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -110,7 +113,11 @@ def judge(
     found = []
     for n, level in enumerate(levels):
         own = [limits[n] for limits in plates]
-        rest = [*hardware, *hole_uses(assembly, model, forces, level)]
+        rest = [
+            *hardware,
+            *hole_uses(assembly, model, forces, level),
+            *pull_through_uses(assembly, forces, level),
+        ]
         used = np.array([use for _, _, use in rest]).reshape(-1, len(freedoms))
         ratios = np.full(used.shape, np.inf)
         np.divide(1, used, out=ratios, where=used > _NOTHING)
@@ -144,22 +151,16 @@ def plate_limits(
         ply_strengths(assembly.catalogue, instance.part.material, len(part.laminate.plies), level) for level in levels
     ]
     return [
-        [Limit(f"plate {name}", worst.criterion, worst.ratio, name, (worst.x, worst.y)) for worst in cases]
+        [Limit(f"plate {name}", worst.criterion, worst.ratio, name, (worst.x, worst.y), worst.both) for worst in cases]
         for cases in part.recovery.worst(freedoms[:, own], strengths)
     ]
 
 
 def _joint(assembly: Assembly, joint: Bolted, six: Floats) -> list[Used]:
     """Return what may fail at a joint, by what, and how much of it each case uses."""
-    force, moment = six[:, :3], six[:, 3:]
-    tension = force @ joint.axis
-    shear = np.linalg.norm(force - tension[:, None] * joint.axis, axis=1)
-    ends = []
-    for item, face in ((joint.near, joint.near_face), (joint.far, joint.spring.position)):
-        here = moment + np.cross(joint.spring.position - face, force)
-        ends.append((item, np.linalg.norm(here - (here @ joint.axis)[:, None] * joint.axis, axis=1)))
+    tension, shear, ends = joint.opening(six)
     found = []
-    for item, bending in ends:
+    for item, bending in zip((joint.near, joint.far), ends, strict=True):
         fit = screw_of(assembly, joint, item)
         if fit is not None:
             limits, pull = limits_of(fit), tension + bending / joint.radius
@@ -167,7 +168,7 @@ def _joint(assembly: Assembly, joint: Bolted, six: Floats) -> list[Used]:
             found.append((f"screw {fit.name}", "tension and shear", used))
             thread = thread_use(assembly, fit, pull)
             found += [] if thread is None else [thread]
-    found += _tubes(assembly, joint, tension, np.maximum(ends[0][1], ends[1][1]))
+    found += _tubes(assembly, joint, tension, np.maximum(*ends))
     return found
 
 

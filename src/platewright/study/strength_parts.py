@@ -15,9 +15,11 @@ from numpy.typing import NDArray
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.instances import Instance
 from platewright.assembly.lines import Line
+from platewright.fit.webs import inside_corners
 from platewright.foundation.errors import StructureError
 from platewright.geometry.loops import Outline
 from platewright.model.catalogue.power import Motor
+from platewright.structure.failure import SHARP
 from platewright.structure.laminate import Laminate, Section, section_of
 from platewright.structure.mesh import Mesh, mesh_outline
 from platewright.structure.recover import StrainRecovery, strain_recovery
@@ -200,7 +202,9 @@ def _reduced(
             taken |= set(ties[-1].nodes.tolist())
         stiff = np.array(sorted(taken), dtype=np.intp)
         reduced = reduce_plate(mesh, section, ties)
-        recovery = strain_recovery(reduced, outline, laminate, turn, stiff, [h for g in wanted.groups for h in g])
+        sharp = [(c.x, c.y) for c in inside_corners(outline, SHARP)]
+        bolted = [h for g in wanted.groups for h in g]
+        recovery = strain_recovery(reduced, outline, laminate, turn, stiff, bolted, sharp)
     except StructureError as error:
         msg = f"part '{part_id}': {error}"
         raise StructureError(msg) from error

@@ -21,6 +21,7 @@ __all__ = [
     "CrashIndex",
     "FrameMode",
     "FrameStrength",
+    "KindRow",
     "ScrewMaterialRow",
     "ShakeRow",
     "SlipRow",
@@ -56,6 +57,21 @@ class CaseRow:
     next_by: float
     first_failure_soft: str
     first_failure_stiff: str
+
+
+@dataclass(frozen=True)
+class KindRow:
+    """What comes first of one kind of failure in one case, and by what the case may be multiplied until then.
+
+    The band is for low and high strengths of plates. `by_first` is that factor by the one of the case's first failure.
+    """
+
+    case: str
+    kind: str
+    what: str
+    times: float
+    band: Band
+    by_first: float
 
 
 @dataclass(frozen=True)
@@ -231,6 +247,7 @@ class FrameStrength:
     mass_g: float
     thrust_ratio: float
     cases: tuple[CaseRow, ...]
+    kinds: tuple[KindRow, ...]
     crash_index: CrashIndex | None
     strikes: tuple[StrikeRow, ...]
     modes: tuple[FrameMode, ...]

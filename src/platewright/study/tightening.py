@@ -19,7 +19,7 @@ from platewright.model.catalogue.hardware import Spacer, Standoff
 from platewright.model.catalogue.power import Motor
 from platewright.model.stack import ItemKind
 
-__all__ = ["thread_force", "tightening_of"]
+__all__ = ["contact_diameter", "thread_force", "tightening_of"]
 
 _NUT_BEARING_SHARE = 0.95  # of the width across flats: the chamfer of a plain nut (from memory, ISO 4032)
 _MOTOR_BASE = "al_6061_t6"  # what motor bases are taken to be (common practice, no source)
@@ -88,6 +88,25 @@ def thread_force(screw: ScrewFit, assembly: Assembly) -> float:
     return stripping_force(thread.d_mm, thread.pitch_mm, thread.pitch_d_mm, engaged, shear)
 
 
+def contact_diameter(item: Item) -> float | None:
+    """Return the diameter with which an item bears on its neighbour [mm]; None for plates and boards, which are wide.
+
+    Parameters
+    ----------
+    item : Item
+        Of a line.
+    """
+    record = item.record
+    if isinstance(record, Screw):
+        return _head_diameter(record)
+    if isinstance(record, Nut):
+        flats = record.across_flats_min_mm or record.across_flats_max_mm or 0.0
+        return record.bearing_d_min_mm or record.flange_d_max_mm or flats * _NUT_BEARING_SHARE
+    if isinstance(record, Washer):
+        return record.outer_d_min_mm or record.outer_d_max_mm
+    return record.outer_d_mm if isinstance(record, Standoff | Spacer) else None
+
+
 def _head_diameter(screw: Screw) -> float:
     return screw.bearing_d_min_mm or screw.head_d_min_mm or screw.head_d_max_mm
 
@@ -107,24 +126,13 @@ def _clamped(screw: ScrewFit) -> list[Item]:
 def _smallest_ring(screw: ScrewFit, assembly: Assembly) -> float:
     """Smallest ring that presses on a carbon plate between head and first thread [mm^2]; 0 where none does."""
     hole = assembly.catalogue.clearance_hole(screw.thread.id, screw.line.hole).d_mm
-    outer: list[float | None] = [_head_diameter(screw.screw), *(_contact(i) for i in _clamped(screw))]
+    outer: list[float | None] = [_head_diameter(screw.screw), *(contact_diameter(i) for i in _clamped(screw))]
     plates = [None, *_clamped(screw)]
     rings = []
     for k, item in enumerate(plates):
         if item is not None and item.instance is not None:
             rings += [d for d in (outer[k - 1], outer[k + 1] if k + 1 < len(outer) else None) if d is not None]
     return min((bearing_area(d, hole) for d in rings if d > hole), default=0.0)
-
-
-def _contact(item: Item) -> float | None:
-    """Diameter with which an item bears on its neighbour [mm]; None for plates and boards, which are wide."""
-    record = item.record
-    if isinstance(record, Nut):
-        flats = record.across_flats_min_mm or record.across_flats_max_mm or 0.0
-        return record.bearing_d_min_mm or record.flange_d_max_mm or flats * _NUT_BEARING_SHARE
-    if isinstance(record, Washer):
-        return record.outer_d_min_mm or record.outer_d_max_mm
-    return record.outer_d_mm if isinstance(record, Standoff | Spacer) else None
 
 
 def _rubber_force(screw: ScrewFit, assembly: Assembly) -> float:

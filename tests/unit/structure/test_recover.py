@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from platewright.geometry.loops import Circle, Outline
-from platewright.geometry.shapes import rectangle_loop
+from platewright.geometry.shapes import rectangle_loop, rounded_polygon
 from platewright.structure.failure import PlyStrength, max_strain_ratio, tsai_wu_ratio
 from platewright.structure.ply import PlyMaterial
 from platewright.structure.ply_states import ply_states
@@ -52,3 +52,15 @@ def test_judged_points_keep_off_stiff_rims() -> None:
     reduced = Reductions().get(outline, laminate, 0.0, ((0,),), 4.0)
     found = strain_recovery(reduced, outline, laminate, 0.0, reduced.mesh.rims[0], (0,)).points
     assert np.hypot(*found.T).min() == pytest.approx(1.6 + 1.016)
+
+
+def test_judged_points_keep_off_sharp_inside_corners() -> None:
+    """A corner at the origin: judged on a ring round it, on the plate's side only, and nowhere nearer."""
+    corner = rounded_polygon([(0, 0), (0, 20), (-20, 20), (-20, -20), (20, -20), (20, 0)], [0.0] * 6)
+    outline = Outline(corner, (), (Circle(-10, -10, 1.6),))
+    laminate = fabric_stack(PLY, 2.0, 0.225, 1.55e-9, True)
+    reduced = Reductions().get(outline, laminate, 0.0, ((0,),), 4.0)
+    found = strain_recovery(reduced, outline, laminate, 0.0, reduced.mesh.rims[0], (0,), [(0.0, 0.0)]).points
+    away = np.hypot(*found.T)
+    assert away.min() == pytest.approx(1.016)
+    assert 30 <= (away < 1.016 * (1 + 1e-9)).sum() <= 37  # three quarters of 48, less what lies on the edges
