@@ -115,12 +115,11 @@ class StrainRecovery:
             with np.errstate(divide="ignore"):
                 ratios = 1 / np.take_along_axis(uses, at[:, :, None], axis=2)[:, :, 0]
             which = ratios.argmin(axis=1)
+            places = self.points[at[np.arange(len(at)), which]]
             found.append(
                 [
-                    Worst(
-                        float(both[k]), CRITERIA[k], *self.points[nodes[k]].tolist(), (float(both[0]), float(both[1]))
-                    )
-                    for both, k, nodes in zip(ratios, which.tolist(), at, strict=True)
+                    Worst(float(both[k]), CRITERIA[k], float(x), float(y), (float(both[0]), float(both[1])))
+                    for both, k, (x, y) in zip(ratios, which.tolist(), places, strict=True)
                 ]
             )
         return found
