@@ -21,6 +21,7 @@ from typing import Any
 import numpy as np
 
 from impact_cases import IMPACT
+from nest_cases import NESTS
 from platewright.assembly.screws import length_tolerance
 from platewright.assembly.torque import bearing_area, permitted_preload, tightening_torque
 from platewright.foundation.units import NM_PER_NMM
@@ -363,6 +364,7 @@ QUANTITIES: dict[str, Callable[..., float]] = {
     "acceptance": _acceptance,
     **ROTORS,
     **IMPACT,
+    **NESTS,
     **VIBRATION,
     **SHOP,
     **STRUCTURE,
