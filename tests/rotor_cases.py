@@ -2,18 +2,33 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 
-from platewright.rotor.air import standard_air
-from platewright.rotor.hover import ideal_power, induced_velocity
+from platewright.app.load import load
+from platewright.assembly.assemble import Assembly
+from platewright.rotor.air import STANDARD_GRAVITY, standard_air
+from platewright.rotor.coaxial import induced_shares
+from platewright.rotor.descent import descent_range
+from platewright.rotor.download import thrust_lost, wake_speed
+from platewright.rotor.drag import bar_drag_coefficient, end_factor
+from platewright.rotor.hover import figure_of_merit, ideal_power, induced_velocity
 from platewright.rotor.pull_out import Dive, pull_out
 from platewright.rotor.rate_control import Drive, Response, linear_law, rate_steps, step_response
 from platewright.rotor.simulate import Rigid, State, simulate
+from platewright.rotor.vertical import lift
+from platewright.study.coaxial import coaxial_report
+from platewright.study.flight_model import flight_model
+from platewright.study.hover import craft_of
+from platewright.study.powertrain import frame_powertrain
 
 __all__ = ["ROTORS"]
+
+ROOT = Path(__file__).parents[1]
 
 
 def _density(height: float) -> float:
@@ -30,6 +45,61 @@ def _induced(thrust: float, diameter: float, density: float, per: float) -> floa
 
 def _power(thrust: float, diameter: float, density: float, merit: float, per: float) -> float:
     return ideal_power(thrust, math.pi / 4 * diameter**2, density) / merit / per
+
+
+def _air(height: float, field: str, per: float) -> float:
+    return float(getattr(standard_air(height), field)) / per
+
+
+def _disc_area(diameter: float, per: float) -> float:
+    return math.pi / 4 * diameter**2 / per
+
+
+def _disc(mass: float, diameter: float, rotors: int, field: str) -> float:
+    area, thrust = _disc_area(diameter, 1.0), mass * STANDARD_GRAVITY / rotors
+    return {"area": area, "thrust": thrust, "loading": thrust / area}[field]
+
+
+def _power_ratio(thrust: float, density: float, diameter: float) -> float:
+    return _power(thrust, diameter, density, 1.0, 1.0) / _power(1.0, 1.0, 1.0, 1.0, 1.0)
+
+
+def _ideal_merit(thrust: float, diameter: float, density: float, turns: float) -> float:
+    ct = thrust / (density * turns**2 * diameter**4)
+    return figure_of_merit(ct, _power(thrust, diameter, density, 1.0, 1.0) / (density * turns**3 * diameter**5))
+
+
+def _coaxial_power(gap: float) -> float:
+    """Both with one thrust: v (c + v) = v0^2, so each takes v0 / v times what it would take apart."""
+    return sum(1 / share for share in induced_shares(gap)) / 2
+
+
+@functools.cache
+def _frame(name: str) -> Assembly:
+    folders = ROOT / "examples", ROOT / "tests" / "designs"
+    return load(next(f / f"{name}.toml" for f in folders if (f / f"{name}.toml").exists())).assembly
+
+
+def _coaxial_frame(name: str) -> float:
+    train = frame_powertrain(_frame(name))
+    report = coaxial_report(train, lift(craft_of(train)).running.speed)
+    return report.power_ratio
+
+
+def _frame_download(name: str) -> float:
+    return 100 * sum(w.lost for w in flight_model(_frame(name)).washed)
+
+
+def _wing_download(radius: float, chord: float, thickness: float, depth: float) -> float:
+    drag = bar_drag_coefficient(thickness, chord) * end_factor(2 * radius, chord) * chord * radius
+    return 100 * thrust_lost(drag, math.pi * radius**2, wake_speed(depth, radius))
+
+
+def _vortex_ring_end(step: float) -> float:
+    speed = 0.9
+    while descent_range(speed, 1.0) is not None:
+        speed += step
+    return speed
 
 
 def _rigid(lag: float, inertia: tuple[float, float, float] = (1.6e-3, 2e-3, 3e-3), gravity: float = 9.80665) -> Rigid:
@@ -76,6 +146,16 @@ def _growth(spin: float) -> float:
 
 
 ROTORS: dict[str, Callable[..., float]] = {
+    "air": _air,
+    "coaxial_frame": _coaxial_frame,
+    "coaxial_power": _coaxial_power,
+    "disc area": _disc_area,
+    "disc loading": _disc,
+    "frame_download": _frame_download,
+    "ideal merit": _ideal_merit,
+    "power ratio": _power_ratio,
+    "vortex_ring_end": _vortex_ring_end,
+    "wing_download": _wing_download,
     "air density": _density,
     "growth about the middle axis": _growth,
     "height of a pull-out": _pull_out,

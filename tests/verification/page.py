@@ -83,8 +83,8 @@ TAIL = """
 - Thread stripping: the formula of FED-STD-H28/2 from memory, no worked example at hand.
 - The shape of bowed plates: a spline.
 - Masses and sizes of equipment: each record names its provenance.
-- Drag of frames, download and what the wakes take in forward flight: methods and coefficients from memory; download
-  lies in the published range of helicopter fuselages, coaxial power in that of two rotors on one axis.
+- Drag of frames and what the wakes take in forward flight: methods and coefficients from memory. Download and coaxial
+  power are held against published bands alone.
 """
 
 

@@ -110,19 +110,21 @@ def _compared(
 ) -> Iterator[tuple[tuple[str, str, str], Array]]:
     if not table.has_static:
         return
-    rest, useful = table.at_rest, ~table.at_rest & (share < 0.7)
-    rows = [("plain", "at rest", plain_static(table, others), rest)]
-    fall = plain_fall(table, others)
-    rows.append(("plain c", "to 0.7", (fall[0][useful], fall[1][useful]), useful))
+    still, fall, own = plain_static(table, others), plain_fall(table, others), table.static(table.speed)
+    made = [("plain", [s * np.where(table.at_rest, 1.0, f) for s, f in zip(still, fall, strict=True)])]
+    made.append(("plain c", [s * f for s, f in zip(own, fall, strict=True)]))
     if table.blade is not None:
-        made = blade_element(table.size, table.blade, polars, table.speed, table.advance_ratio, standard_air())
-        for span, some in (("at rest", rest), ("to 0.7", useful)):
-            rows.append(("element", span, (made.thrust[some], made.power[some]), some))
-    for knowledge, span, predicted, some in rows:
-        for quantity, value, measured in zip(
-            ("CT", "CP"), predicted, (table.thrust_coefficient, table.power_coefficient), strict=True
+        e = blade_element(table.size, table.blade, polars, table.speed, table.advance_ratio, standard_air())
+        made.append(("element", [e.thrust, e.power]))
+    for knowledge, predicted in made:
+        for quantity, value, measured, rest in zip(
+            ("CT", "CP"), predicted, (table.thrust_coefficient, table.power_coefficient), own, strict=True
         ):
-            yield (knowledge, span, quantity), np.abs(value / measured[some] - 1)
+            for span, rows in _spans(table, share):
+                if span == "at rest" and knowledge == "plain c":
+                    continue
+                base = rest if span == "0.7 to 1" else measured
+                yield (knowledge, span, quantity), np.abs((value - measured) / base)[rows]
 
 
 def _predictions(model: PropellerModel, table: PropellerTable) -> Iterator[tuple[str, Coefficients]]:
