@@ -26,6 +26,7 @@ _OVERFILL = (1.0, 0.97, 0.94, 0.9)  # how much of a sheet's length the area of i
 _SHARE_OF_ORDERS = 0.25  # of the time, for other orders of the pieces [-]
 _ORDERS = 40  # of the pieces that are tried at most
 _LAST = 4  # sheets at the end that are tried together on a cheaper one
+_ENDING = 0.6  # kept for the last check and what the library takes longer [s]
 _LEAST = 1.0  # the library takes whole seconds [s]
 
 
@@ -105,7 +106,8 @@ def nest_parts(
             nest = other_orders(nest, stocks, seed, lambda tried: tried < _ORDERS and clock() < until, progress, better)
         work = _Work(nest, stocks, spacing, seed, progress, better)
         if tries is None:
-            work.improve(lambda: begin + seconds - clock())
+            end = begin + seconds - min(_ENDING, seconds / 20)
+            work.improve(lambda: end - clock())
     except KeyboardInterrupt:
         interrupted = True
     best = min(best, Nest(wanted, work.layouts(), spacing), key=lambda found: found.score)

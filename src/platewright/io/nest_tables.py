@@ -10,7 +10,7 @@ from platewright.study.nest_results import NestReport
 
 __all__ = ["pieces_csv", "rests_csv"]
 
-_PIECES = ("sheet", "number", "frame", "part", "x_mm", "y_mm", "turn_deg", "in_opening")
+_PIECES = ("sheet", "number", "frame", "part", "x_mm", "y_mm", "turn_deg", "in_opening", "cutter_mm")
 _RESTS = ("id", "material", "thickness_mm", "length_mm", "width_mm", "of_sheet")
 
 
@@ -19,7 +19,10 @@ def pieces_csv(report: NestReport) -> str:
     return _csv(
         _PIECES,
         (
-            (sheet.id, p.number, p.frame, p.part, p.x_mm, p.y_mm, p.turn_deg, "yes" if p.in_opening else "")
+            (
+                *(sheet.id, p.number, p.frame, p.part, p.x_mm, p.y_mm, p.turn_deg),
+                *("yes" if p.in_opening else "", p.cutter_mm),
+            )
             for row in report.groups
             for sheet in row.sheets
             for p in sheet.pieces

@@ -19,7 +19,7 @@ class KitCount:
 
 @dataclass(frozen=True)
 class NestedPiece:
-    """One piece on a sheet: its number there, frame, part, shift [mm] and turn [deg] of the part's own axes."""
+    """One piece on a sheet: its number there, frame, part, shift [mm] and turn [deg] of the part's axes, its bit."""
 
     number: int
     frame: str
@@ -28,6 +28,7 @@ class NestedPiece:
     y_mm: float
     turn_deg: float
     in_opening: bool
+    cutter_mm: float
 
 
 @dataclass(frozen=True)
@@ -83,7 +84,10 @@ class NestedSheet:
 
 @dataclass(frozen=True)
 class NestGroupRow:
-    """All sheets of one material and thickness; `job` tells whether an earlier nest is of the same pieces."""
+    """All sheets of one material and thickness, spaced for the thickest bit of any piece.
+
+    `job` tells whether an earlier nest is of the same pieces.
+    """
 
     material: str
     thickness_mm: float

@@ -41,7 +41,8 @@ class FrameOrder:
 class NestJob:
     """All pieces of one material and thickness, and what they may be cut from.
 
-    `finished` gives the part of each key, `records` the shop's record of each stock.
+    `finished` gives the part of each key, `bits` the diameter of the bit that cuts it, `records` the shop's record of
+    each stock.
     """
 
     material: str
@@ -51,6 +52,7 @@ class NestJob:
     parts: tuple[NestPart, ...]
     stocks: tuple[Stock, ...]
     finished: dict[str, tuple[FrameOrder, FinishedPart]]
+    bits: dict[str, float]
     records: dict[str, ShopSheet | Offcut]
 
     @property
@@ -151,8 +153,11 @@ def _job(
     shop: ShopFile,
     catalogue: Catalogue,
 ) -> NestJob:
-    bits = [bit_for(shop, catalogue, order.assembly.design.checks.cutter_mm) for order, _ in found.values()]
-    cutter = max(catalogue.cutter(bit.id).diameter_mm for bit in bits)
+    bits = {
+        key: catalogue.cutter(bit_for(shop, catalogue, order.assembly.design.checks.cutter_mm).id).diameter_mm
+        for key, (order, _) in found.items()
+    }
+    cutter = max(bits.values())
     margin = catalogue.rule(_MARGIN_RULE).value
     sheets, offcuts = _sheets(shop.sheet, material, thickness), _sheets(shop.offcut, material, thickness)
     records: dict[str, ShopSheet | Offcut] = {}
@@ -184,7 +189,7 @@ def _job(
         radians = None if turns is None else tuple(math.radians(t) for t in turns)
         parts.append(NestPart(key, finished.outline, finished.quantity * order.kits, radians))
     spacing = cutter + shop.machine.web_mm
-    return NestJob(material, thickness, cutter, spacing, tuple(parts), tuple(stocks), found, records)
+    return NestJob(material, thickness, cutter, spacing, tuple(parts), tuple(stocks), found, bits, records)
 
 
 def _sheets(records: Sequence[_S], material: str, thickness: float) -> list[_S]:
@@ -209,11 +214,11 @@ def _sheet(job: NestJob, nest: Nest, layout: Layout, number: int, counts: dict[s
         100 * area / stock.area,
         100 * area / (used * stock.width),
         RestRow(left, stock.width) if left >= _WORTH else None,
-        _pieces(nest, layout),
+        _pieces(job, nest, layout),
     )
 
 
-def _pieces(nest: Nest, layout: Layout) -> tuple[NestedPiece, ...]:
+def _pieces(job: NestJob, nest: Nest, layout: Layout) -> tuple[NestedPiece, ...]:
     """Pieces in the order of cutting: what lies in openings first, then from the left."""
     polygons = [p.polygon(nest.by_key[p.part]) for p in layout.pieces]
     filled = [shapely.Polygon(polygon.exterior) for polygon in polygons]
@@ -225,5 +230,6 @@ def _pieces(nest: Nest, layout: Layout) -> tuple[NestedPiece, ...]:
         piece = layout.pieces[k]
         frame, _, part = piece.part.rpartition("/")
         turn = math.degrees(piece.turn) % 360
-        made.append(NestedPiece(number, frame, part, round(piece.x, 6), round(piece.y, 6), round(turn, 9), k in within))
+        at = round(piece.x, 6), round(piece.y, 6), round(turn, 9)
+        made.append(NestedPiece(number, frame, part, *at, k in within, job.bits[piece.part]))
     return tuple(made)

@@ -126,6 +126,19 @@ def test_a_killed_search_is_gone_on_with(tmp_path):
     assert [p.name for p in tmp_path.iterdir()] == ["sheets"]
 
 
+def test_pieces_of_one_sheet_name_their_bits_where_they_differ(tmp_path):
+    coaxial, bobbin = ROOT / "tests" / "designs" / "coaxial.toml", FRAMES[1]
+    report = nest([bobbin, coaxial], [1], tmp_path / "sheets", EXAMPLES / "shop" / "shop.toml", seconds=0)
+    (row,) = [row for row in report.groups if row.thickness_mm == 3]
+    assert {(p.part, p.cutter_mm) for p in row.sheets[0].pieces} == {("base", 1.5), ("pad", 2.0)}
+    assert row.spacing_mm == 3.0  # the thicker bit and the web
+    picture = (tmp_path / "sheets" / f"{row.sheets[0].id}.svg").read_text(encoding="utf-8")
+    assert "1 x bobbin/base (1.5 mm bit): " in picture
+    assert "8 x coaxial/pad (2 mm bit): " in picture
+    other = (tmp_path / "sheets" / "plate_woven_qi_5mm_1.svg").read_text(encoding="utf-8")
+    assert "mm bit" not in other
+
+
 def test_the_same_seed_and_tries_give_the_same_nest():
     one, other = (nest(FRAMES, [4], None, seed=7, tries=3) for _ in range(2))
     assert placed(one) == placed(other)

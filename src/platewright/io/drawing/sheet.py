@@ -71,11 +71,12 @@ def sheet_svg(
     for row, piece in zip(sheet.pieces, pieces, strict=True):
         x, y = page(*piece.at)
         canvas.text(x, y + 0.9, str(row.number), _TEXT, "middle", bold=True, halo=True)
+    bits = _bits(sheet)
     for n, name in enumerate(names):
         own = [str(p.number) for p in sheet.pieces if f"{p.frame}/{p.part}" == name]
         x, y = _EDGE + _COLUMN * (n // rows), height - _EDGE / 2 - _LINE * (rows - 1 - n % rows)
         canvas.rectangle(x, y - 2.4, 3.0, 2.8, fill=_COLOURS[n % len(_COLOURS)], stroke=INK, stroke_width=0.15)
-        canvas.text(x + 4.5, y, f"{len(own)} x {name}: {_numbers(own)}", _TEXT)
+        canvas.text(x + 4.5, y, f"{len(own)} x {name}{bits.get(name, '')}: {_numbers(own)}", _TEXT)
     return canvas.svg()
 
 
@@ -91,6 +92,13 @@ def _heading(canvas: Canvas, sheet: NestedSheet, title: str) -> None:
     canvas.line(_EDGE, y, _EDGE + 18.0, y, stroke_width=0.3)
     canvas.arrow(_EDGE + 19.0, y, 0.0, 2.4, INK, 0.25)
     canvas.text(_EDGE + 21.0, y + 0.9, "direction 1 of the fabric", _TEXT)
+
+
+def _bits(sheet: NestedSheet) -> dict[str, str]:
+    """Return the bit of each part in words, where the parts of a sheet take several."""
+    if len({p.cutter_mm for p in sheet.pieces}) == 1:
+        return {}
+    return {f"{p.frame}/{p.part}": f" ({p.cutter_mm:g} mm bit)" for p in sheet.pieces}
 
 
 def _rest(canvas: Canvas, sheet: NestedSheet, page: Projection) -> None:
