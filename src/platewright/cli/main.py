@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from types import FrameType
 from typing import Any
 
-from cyclopts import App
+from cyclopts import App, Group, Parameter
 from cyclopts.exceptions import CycloptsError
 
 from platewright import __version__
@@ -26,39 +26,50 @@ app = App(
     name="platewright",
     version=f"platewright {__version__}",
     help="From one design file of a carbon-plate multirotor frame to a kit that can be cut.",
+    default_parameter=Parameter(negative_iterable=()),  # no --empty-... beside each option that may be repeated
     suppress_keyboard_interrupt=False,  # main says what it means
 )
 # Each command is imported when it is called: drawings and solvers take their time to load.
 _COMMANDS = {
-    "new": "Write a complete, commented starting design from a brief.",
-    "check": "Check a design: findings, masses, stack-ups, order of assembly and tools.",
-    "mass": "Show what weighs how much, and what each parameter and screw material costs.",
-    "fits": "Say whether a propeller, motor, board pattern or action camera fits, each in a sentence.",
-    "compare": "Compare two designs, or a variant with its parent: parts, columns, masses, hardware, findings.",
-    "service": "Show how each thing a pilot changes comes off: screws, tools, minutes, steps, pictures.",
-    "part": "Solve one part alone: displacements, reactions, ply stresses, frequencies.",
-    "strength": "Say what breaks first in flight and in each kind of crash, and what vibrates at which speed.",
-    "fly": "Say how a frame flies: power and tilt against speed, what spacing buys, what plates cost in the air.",
-    "motors": "Compare motors and propellers on a frame: lift, current, heat, torque for mass, response.",
-    "show": "Show pictures of a design, in files or in the terminal.",
-    "cost": "Say what a kit costs, by batch, by part and by choice, with the shop's own prices.",
-    "nest": "Nest the plates of several kits on the shop's own sheets: cut files, pictures, yields, rests.",
-    "order": "Write the package for a supplier: cut files by thickness, drawings, order, page for the cutter.",
-    "revise": "Freeze a design as its next revision, with why and what changed; list the revisions.",
-    "breakages": "Say what broken parts tell: rates by revision and lot, lives, where they break.",
-    "pack": "Pack a kit: bags by step of assembly, packing list, labels, parcel, customs line.",
-    "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
-    "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",
-    "fit-propeller": "Fit a propeller's static coefficients to a thrust-stand table.",
-    "fit-motor": "Fit a motor's Kv, resistance and no-load current to a thrust-stand table.",
-    "stock": "Keep the stock: items, deliveries, checks, kits, sales, returns, counts.",
-    "line": "Say which parts of several frames are one, which nearly are, and what a merge saves.",
-    "plan": "Say what to order today, what stock ties up, and what sharing parts saves.",
-    "catalogue": "List, search and show parts with their sources.",
+    "Design": {
+        "new": "Write a complete, commented starting design from a brief.",
+        "check": "Check a design: whether it fits, holds and flies; masses, stack-ups, order of assembly, tools.",
+        "mass": "Show what weighs how much, and what each parameter and screw material costs.",
+        "show": "Show pictures of a design, in files or in the terminal.",
+        "build": "Write cut files, drawings, models, parts list and manifest into a folder.",
+        "fits": "Say whether a propeller, motor, camera, battery, antenna or board fits, each in a sentence.",
+        "compare": "Compare two designs, or a variant with its parent: parts, columns, masses, hardware, findings.",
+        "service": "Show how each thing a pilot changes comes off: screws, tools, minutes, steps, pictures.",
+        "read": "Read a drawing that others made: plates, patterns of holes, and what is not explained.",
+        "catalogue": "List, search and show parts with their sources.",
+    },
+    "Strength and flight": {
+        "part": "Solve one part alone: displacements, reactions, ply stresses, frequencies.",
+        "strength": "Say what breaks first in flight and in each kind of crash, and what vibrates at which speed.",
+        "fly": "Say how a frame flies: power and tilt against speed, what spacing buys, what plates cost in the air.",
+        "motors": "Compare motors and propellers on a frame: lift, current, heat, torque for mass, response.",
+        "fit-propeller": "Fit a propeller's static coefficients to a thrust-stand table.",
+        "fit-motor": "Fit a motor's Kv, resistance and no-load current to a thrust-stand table.",
+    },
+    "Cutting and ordering": {
+        "cost": "Say what a kit costs, by batch, by part and by choice, with the shop's own prices.",
+        "nest": "Nest the plates of several kits on the shop's own sheets: cut files, pictures, yields, rests.",
+        "order": "Write the package for a supplier: cut files by thickness, drawings, order, page for the cutter.",
+        "line": "Say which parts of several frames are one, which nearly are, and what a merge saves.",
+        "plan": "Say what to order today, what stock ties up, and what sharing parts saves.",
+    },
+    "The shop": {
+        "stock": "Keep the stock: items, deliveries, checks, kits, sales, returns, counts.",
+        "pack": "Pack a kit: bags by step of assembly, packing list, labels, parcel, customs line.",
+        "revise": "Freeze a design as its next revision, with why and what changed; list the revisions.",
+        "breakages": "Say what broken parts tell: rates by revision and lot, lives, where they break.",
+    },
 }
-for _name, _help in _COMMANDS.items():
-    _module = _name.replace("-", "_")
-    app.command(f"platewright.cli.{_module}:{_module}", name=_name, help=_help)
+for _order, (_title, _commands) in enumerate(_COMMANDS.items()):
+    _group = Group(_title, sort_key=_order)
+    for _name, _help in _commands.items():
+        _module = _name.replace("-", "_")
+        app.command(f"platewright.cli.{_module}:{_module}", name=_name, help=_help, group=_group)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
