@@ -115,10 +115,9 @@ def write_flight(study: FlyStudy, folder: Path) -> tuple[str, ...]:
 
 def _pictures(study: FlyStudy) -> dict[str, str]:
     result, model, runs = study.result, study.model, study.runs
-    front = int(np.argmax(model.airframe.discs[:, 0]))
     case = runs.in_keys(0)
     flown = [n for n in range(runs.key_speeds.size) if runs.keys.applies[case, n]]
-    skews = [(float(runs.key_speeds[n]), float(runs.keys.skew[case, n, front])) for n in flown]
+    skews = [(float(runs.key_speeds[n]), runs.keys.skew[case, n].tolist()) for n in flown]
     handling = {} if result.handling is None else {"control": control_svg(result.frame, result.handling)}
     return handling | {
         "power": power_svg(result),

@@ -32,6 +32,8 @@ LIMITS = (
     "drag by a quarter, forces along discs up to three times, wakes from 0.7 times and steeper to 1.3 times.",
     "Where air would pass a disc upwards, in fast descent and within the vortex-ring region, and in autorotation, the "
     "methods do not apply and no number is given.",
+    "With less inflow than at rest, mostly below 15 m/s, no propeller was measured: thrust is carried on straight from "
+    "its tables, which shows as a dip in what the wakes take where inflow passes that at rest.",
     "Balance about roll is not asked for; wind, gusts and ground are left out.",
     "Download treats each thing as a bar in an even wake; swirl and the slow air under the hub are left out.",
     "Options of the body change what the air meets, not mass or centre of gravity.",

@@ -43,15 +43,12 @@ def stance_svg(result: FlyResult) -> str:
         lost.append(Series(row.name, row.speeds_m_s, row.rear_lost_percent, colour, dash))
         eaten.append(Series(row.name, row.speeds_m_s, row.eaten_percent, colour, dash))
     report = result.stance
-    title = (
-        f"{result.frame}: wheelbase {report.wheelbase_mm:.0f} mm, stretch {report.stretch_mm:+.0f} mm, and what "
-        "spacing buys"
-    )
+    stance = f"wheelbase {report.wheelbase_mm:.0f} mm, stretch {report.stretch_mm:+.0f} mm"
     panels = [
-        Panel("thrust that wakes take from the rear rotors, %", tuple(lost)),
+        Panel(f"thrust that wakes take from the rear rotors, %; {stance}", tuple(lost)),
         Panel("pitching authority that trim takes, %", tuple(eaten)),
     ]
-    return panels_svg(title, _ACROSS, panels)
+    return panels_svg(f"{result.frame}: what spacing buys", _ACROSS, panels)
 
 
 def authority_svg(result: FlyResult) -> str:
