@@ -9,7 +9,8 @@ from rich.table import Table
 
 from platewright.cli.kind_table import kind_table
 from platewright.cli.tables import new_table
-from platewright.study.strength_results import BowRow, CaseRow, FrameStrength
+from platewright.study.belief_results import ScrewChoice
+from platewright.study.strength_results import BowRow, CaseRow, FrameStrength, ScrewMaterialRow
 
 __all__ = ["case_tables", "other_tables"]
 
@@ -259,15 +260,7 @@ def _screws(result: FrameStrength) -> Table:
         "g",
     )
     for row in result.screws:
-        table.add_row(
-            row.material,
-            f"{row.tension_n:.0f}",
-            f"{row.shear_n:.0f}",
-            "-" if row.elongation_percent is None else f"{row.elongation_percent:.0f}",
-            "-" if row.energy_j is None else f"{row.energy_j:.2f}",
-            f"{row.stiffness_n_per_mm:.0f}",
-            f"{row.mass_g:.2f}",
-        )
+        table.add_row(*_material(row), f"{row.mass_g:.2f}")
     return table
 
 
@@ -279,15 +272,18 @@ def _choices(result: FrameStrength) -> Table:
         words=("breaks first",),
     )
     for row in result.screw_choices:
-        table.add_row(
-            row.material,
-            f"{row.tension_n:.0f}",
-            f"{row.shear_n:.0f}",
-            "-" if row.elongation_percent is None else f"{row.elongation_percent:.0f}",
-            "-" if row.energy_j is None else f"{row.energy_j:.2f}",
-            f"{row.stiffness_n_per_mm:.0f}",
-            f"{row.times_later:.2f}",
-            f"{row.band[0]:.2f} to {row.band[1]:.2f}",
-            row.breaks_first,
-        )
+        band = f"{row.band[0]:.2f} to {row.band[1]:.2f}"
+        table.add_row(*_material(row), f"{row.times_later:.2f}", band, row.breaks_first)
     return table
+
+
+def _material(row: ScrewMaterialRow | ScrewChoice) -> list[str]:
+    """Cells that say what a screw of a material bears."""
+    return [
+        row.material,
+        f"{row.tension_n:.0f}",
+        f"{row.shear_n:.0f}",
+        "-" if row.elongation_percent is None else f"{row.elongation_percent:.0f}",
+        "-" if row.energy_j is None else f"{row.energy_j:.2f}",
+        f"{row.stiffness_n_per_mm:.0f}",
+    ]
