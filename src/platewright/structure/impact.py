@@ -27,6 +27,9 @@ Floats = NDArray[np.float64]
 _RIGID = 6
 _STEPS = 60  # to a period of the fastest motion, contact included [-]
 _LONGEST = 6.0  # contact durations of the rigid body after which a run ends [-]
+_SWINGS = (
+    2.0  # and half periods of the rigid body on contact and structure: a struck motor bounces, its arm bends later
+)
 
 
 @dataclass(frozen=True)
@@ -125,7 +128,9 @@ def strike(body: ModalBody, share: Floats, velocity: Floats, stiffness: float, c
     step = 2 * math.pi / fastest / _STEPS
     rigid = body.squares == 0.0
     slow = math.pi / math.sqrt(spring * float(share[rigid] @ share[rigid]) or spring * nothing)
-    count = math.ceil(_LONGEST * slow / step)
+    gives_way = 1 / spring + float((share[~rigid] ** 2 / body.squares[~rigid]).sum())
+    swing = math.pi * math.sqrt(gives_way / (float(share[rigid] @ share[rigid]) or nothing))
+    count = math.ceil(max(_LONGEST * slow, _SWINGS * swing) / step)
     soft = 1 + body.squares * step**2 / 4
     gives = float((share**2 / soft).sum()) * step**2 / 4
     q, v, a = np.zeros(len(share)), velocity.astype(float), np.zeros(len(share))

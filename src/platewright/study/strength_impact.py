@@ -11,6 +11,7 @@ from platewright.assembly.assemble import Assembly
 from platewright.foundation.units import MM_PER_M
 from platewright.structure.impact import ModalBody, crash_index, modal_body, strike
 from platewright.study.strength_judge import judge
+from platewright.study.strength_model import FrameModel
 from platewright.study.strength_results import CaseRow, CrashIndex, StrikeRow
 from platewright.study.strength_runs import Run
 
@@ -21,7 +22,8 @@ Floats = NDArray[np.float64]
 CONTACT_STIFFNESS = (300.0, 1000.0, 3000.0)
 """Of motor, plate or camera on what they meet, low, typical and high; its force is never shown (no source) [N/mm]."""
 _MODES = 60
-_INSTANTS = 6  # at which a blow is judged, beside those of the largest strain energy and push
+_INSTANTS = 64  # at which a blow is judged, beside those of the largest push and strain energy of each plate and joint
+_LOOKS = 1000  # at which the energy of plates and joints is looked at
 _SPEED = 1000.0  # of the run; everything is in proportion to it [mm/s]
 
 
@@ -69,26 +71,21 @@ def strike_rows(assembly: Assembly, run: Run) -> tuple[StrikeRow, ...]:
     if not hits:
         return ()
     body = modal_body(run.model.frame, _MODES)
-    states, drifts = [], []
-    for n in hits:
-        for stiffness in CONTACT_STIFFNESS:
-            state, drift = _states(run, body, n, stiffness)
-            states.append(state)
-            drifts.append(drift)
-    counts = np.cumsum([0, *(len(s) for s in states)])
-    (judged,) = judge(assembly, run.model, np.concatenate(states))
-    rows = []
-    for k, n in enumerate(hits):
-        case, found = run.cases[n], []
-        for m in range(len(CONTACT_STIFFNESS)):
-            place = k * len(CONTACT_STIFFNESS) + m
-            first = min((judged.first(i) for i in range(counts[place], counts[place + 1])), key=lambda x: x.ratio)
-            found.append((0.5 * case.effective_mass * (first.ratio * _SPEED) ** 2 / MM_PER_M, first))
-        energies = [energy for energy, _ in found]
-        energy, first = found[1]
-        drift = max(drifts[k * len(found) : (k + 1) * len(found)])
-        rows.append(StrikeRow(case.name, energy, (min(energies), max(energies)), first.what, first.how, 100 * drift))
-    return tuple(rows)
+    return tuple(_row(assembly, run, body, n) for n in hits)
+
+
+def _row(assembly: Assembly, run: Run, body: ModalBody, n: int) -> StrikeRow:
+    case, found, drifts = run.cases[n], [], []
+    for stiffness in CONTACT_STIFFNESS:
+        states, drift = _states(run, body, n, stiffness)
+        (judged,) = judge(assembly, run.model, states)
+        first = judged.first(int(judged.ratios.min(axis=0).argmin()))
+        found.append((0.5 * case.effective_mass * (first.ratio * _SPEED) ** 2 / MM_PER_M, first))
+        drifts.append(drift)
+    energies = [energy for energy, _ in found]
+    energy, first = found[1]
+    band = (min(energies), max(energies))
+    return StrikeRow(case.name, energy, band, first.what, first.how, 100 * max(drifts))
 
 
 def _states(run: Run, body: ModalBody, n: int, stiffness: float) -> tuple[Floats, float]:
@@ -102,9 +99,20 @@ def _states(run: Run, body: ModalBody, n: int, stiffness: float) -> tuple[Floats
     velocity = body.shapes @ (frame.mass @ (frame.rigid[:, :3] @ (-_SPEED * push / np.linalg.norm(push))))
     found = strike(body, share, velocity, stiffness, max(left, 0.0))
     motion = found.motion[:, bends]
-    strain = (body.squares[bends] * motion**2).sum(axis=1) + left * found.push**2
-    last = int(np.flatnonzero(found.push)[-1])
-    at = {int(np.argmax(strain)), int(np.argmax(found.push)), *np.linspace(1, last, _INSTANTS).astype(int).tolist()}
-    chosen = sorted(at)
-    rest = static - by_modes @ body.shapes[bends]
-    return motion[chosen] @ body.shapes[bends] + found.push[chosen, None] * rest, found.drift
+    shapes, rest = body.shapes[bends], static - by_modes @ body.shapes[bends]
+    looks = np.unique(np.linspace(1, len(motion) - 1, _LOOKS).astype(int))
+    best = looks[_busiest(run.model, motion[looks] @ shapes + found.push[looks, None] * rest)]
+    at = np.unique([*best, np.argmax(found.push), *np.linspace(1, len(motion) - 1, _INSTANTS).astype(int)])
+    return motion[at] @ shapes + found.push[at, None] * rest, found.drift
+
+
+def _busiest(model: FrameModel, states: Floats) -> list[int]:
+    """Return the numbers of the states in which each plate and each joint holds most strain energy."""
+    frame, found = model.frame, []
+    for plate, start, end in zip(frame.plates, frame.starts[:-1], frame.starts[1:], strict=True):
+        own = states[:, int(start) : int(end)]
+        found.append(int((own @ plate.reduced.stiffness * own).sum(axis=1).argmax()))
+    for joint in model.bolted:
+        apart = joint.spring.stretch(states)
+        found.append(int((apart @ joint.spring.stiffness * apart).sum(axis=1).argmax()))
+    return found
