@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from frames import arms_on_a_base, assembled, equipment, part, place
+from frames import PARTS, arms_on_a_base, assembled, equipment, part, place
 from platewright.study.belief_results import Belief, ScrewChoice, verdict
 from platewright.study.strength_beliefs import MATERIALS, belief_rows
 
@@ -69,6 +69,39 @@ def test_a_brace_is_judged_with_and_without_it() -> None:
     assert found.band[0] <= found.value <= found.band[1]
     assert found.verdict in ("holds", "does not hold", "open")
     assert "without braces arm screws carry" in found.words
+
+
+def made_up(thickness: float, width: float, bolts: str, base: float, brace: float = 0.0) -> tuple[Belief, ...]:
+    """Arms of some thickness and width on a base of some thickness, by one or two screws, under a brace or none."""
+    bolt = ("screw M3 socket 12.9", "base", "arm", *(["brace"] if brace else []), "nut M3 hex")
+    pieces = [
+        piece.replace("[[5, 0], [17, 0]]", bolts).replace(
+            'id = "base"\nthickness_mm = 2', f'id = "base"\nthickness_mm = {base}'
+        )
+        for piece in arms_on_a_base(thickness, width, bolt=bolt, kind="arm")
+    ]
+    pieces.append(
+        equipment("propeller", {"propeller": "prop_5in", "nut": "prop_nut_m5_right_low"}, at="rotors", on="motor")
+    )
+    if brace:
+        pieces += [part("brace", brace, (80, 80), kind="brace"), place("brace", "brace")]
+    return belief_rows(assembled(*pieces, rotors='follow = "arm"'), PARTS)[1]
+
+
+def test_one_screw_to_an_arm_is_bent_and_two_are_sheared() -> None:
+    """One screw takes the whole moment of a tip by opening its joint; two take it as a couple of forces."""
+    one, two = (belief(made_up(5.0, 12.0, bolts, 2.0), "shear hurts") for bolts in ("[[5, 0]]", "[[5, 0], [17, 0]]"))
+    assert (one.verdict, two.verdict) == ("holds", "does not hold")
+    assert one.band[0] > 1 > two.band[1]
+
+
+def test_a_brace_protects_where_arms_give_way_and_stiffens_where_the_base_does() -> None:
+    """Over slender arms on a stiff base a brace halves what screws carry and hardly moves the tips; over a thin base it
+    does what the base cannot."""
+    protects = belief(made_up(3.0, 6.0, "[[5, 0], [17, 0]]", 8.0, 2.0), "brace")
+    stiffens = belief(made_up(5.0, 12.0, "[[5, 0], [17, 0]]", 1.0, 2.0), "brace")
+    assert (protects.verdict, stiffens.verdict) == ("holds", "does not hold")
+    assert protects.band[0] > 1 > stiffens.band[1]
 
 
 def test_the_word_follows_the_band() -> None:
