@@ -45,8 +45,8 @@ def test_slow_and_stepped_energies_lie_near_one_another() -> None:
     """Stepped by slow, 0.8 to 2.1 measured here with soft to hard contact, and more modes or smaller steps change none.
 
     They differ by shape: in a blow along an arm or oblique to it the frame swings in shapes that do not strain what
-    fails first, up to 2.1; in an edgewise one motors that stop late strain it more, down to 0.8. A tenth is left for the
-    instants that are judged (400 instead of 64 move one by 9 %). A motor struck from above bounces off within a
+    fails first, up to 2.1; in an edgewise one motors that stop late strain it more, down to 0.8. A tenth is left for
+    the instants that are judged (400 instead of 64 move one by 9 %). A motor struck from above bounces off within a
     millisecond, and its arm bends most afterwards: judged only until the last touch, these would be 10 to 30.
     """
     slow = {row.case: row.energy_j for row in struck().cases}
