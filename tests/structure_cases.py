@@ -23,7 +23,7 @@ from platewright.structure.links import huth_flexibility
 from platewright.structure.locate import locate, point_load
 from platewright.structure.mesh import Mesh, mesh_outline
 from platewright.structure.plate import plate_systems, pressure_load
-from platewright.structure.ply import PlyMaterial
+from platewright.structure.ply import PlyMaterial, isotropic_ply
 from platewright.structure.slip import slip_safety
 from platewright.structure.solve import PlateModel
 from platewright.structure.stacks import single_stack
@@ -140,6 +140,52 @@ def _tip_mass(mass: float) -> float:
     return float(_strip(mass).modes(1).frequencies[0])
 
 
+@cache
+def _tipped_strip(mass: float, length: float, modulus: float, density: float) -> PlateModel:
+    """A strip 10 x 5 mm held at its root, no contraction across, a mass at its end."""
+    mesh = rectangle(length, 10.0, 2.5)
+    held = fixed_freedoms(len(mesh.nodes), [(on_line(mesh, 0, -length / 2), "fixed")])
+    end = Tie(on_line(mesh, 0, length / 2), (length / 2, 0.0), mass=mass)
+    section = section_of(single_stack(isotropic_ply(modulus, 0.0), 5.0, density), 0.0)
+    return PlateModel(mesh.nodes, plate_systems(mesh, section), held, [end])
+
+
+def _tipped(what: str, mass: float, length: float, modulus: float, density: float) -> float:
+    """Stiffness at the end [N/m], or the first frequency of bending across [Hz]."""
+    model = _tipped_strip(mass, length, modulus, density)
+    if what == "frequency":
+        return float(model.modes(1).frequencies[0])
+    load = np.zeros((1, 1, 6))
+    load[0, 0, 2] = 1.0
+    return 1e3 / float(model.solve(None, load).ties[0, 0, 2])
+
+
+@cache
+def _slender() -> tuple[Mesh, PlateModel]:
+    mesh = rectangle(100.0, 5.0, 2.5)
+    held = fixed_freedoms(len(mesh.nodes), [(on_line(mesh, 0, -50.0), "fixed")])
+    section = section_of(single_stack(isotropic_ply(70_000, 0.0), 0.5, DENSITY), 0.0)
+    return mesh, PlateModel(mesh.nodes, plate_systems(mesh, section), held)
+
+
+def _beam_mode(mode: int) -> float:
+    """Return beta L of a bending mode of a cantilever strip: the shapes whose end moves across and does not tilt."""
+    mesh, model = _slender()
+    modes = model.modes(8)
+    sides = [near(mesh, 50.0, y) for y in (2.5, -2.5)]
+    ends = np.array([[shape[n, 2] for n in sides] for shape in modes.shapes])
+    size = np.array([np.abs(shape[:, :3]).max() for shape in modes.shapes])
+    bending = np.flatnonzero(np.abs(ends.sum(axis=1)) > size)
+    omega = 2 * math.pi * float(modes.frequencies[bending[mode - 1]])
+    return 100.0 * (omega**2 * DENSITY * 0.5 / (70_000 * 0.5**3 / 12)) ** 0.25
+
+
+def _beam_pressed() -> float:
+    mesh, model = _slender()
+    moved = model.solve(pressure_load(mesh, 1e-6)[None]).displacements[0, :, 2]
+    return float(moved[near(mesh, 50.0, 0.0)]) * 70_000 * 5 * 0.5**3 / 12 / (1e-6 * 5 * 100.0**4)
+
+
 def _torsion(length: float) -> float:
     """Twist of a strip 20 x 0.5 mm with a held root under 20 N mm, in microradians."""
     width = 20.0
@@ -171,6 +217,14 @@ def _kaw(block: str, row: int, column: int) -> float:
     plies = tuple(Ply(GRAPHITE, 5.0, math.radians(a)) for a in (0, 30, -45))
     scale = {"a": 1e3, "b": 1.0, "d": 1e-3}[block]  # N/mm, N, N mm to Pa m, Pa m2, Pa m3
     return scale * float(getattr(section_of(Laminate(plies, 1.6e-9)), block)[row - 1, column - 1])
+
+
+def _kaw_strain(component: int) -> float:
+    """Strain [-] or curvature [1/m] under N_x = N_y = 1000 N/m."""
+    section = section_of(Laminate(tuple(Ply(GRAPHITE, 5.0, math.radians(a)) for a in (0, 30, -45)), 1.6e-9))
+    whole = np.block([[section.a, section.b], [section.b, section.d]])
+    strain = np.linalg.solve(whole, [1.0, 1.0, 0, 0, 0, 0])
+    return float(strain[component - 1] * (1.0 if component <= 3 else 1e3))
 
 
 def _stack_modulus(ply: str, angles: str, field: str) -> float:
@@ -256,6 +310,8 @@ STRUCTURE: dict[str, Callable[..., float]] = {
     "arm_force": _arm_force,
     "arm_frequency": _arm_frequency,
     "arm_motion": _arm_motion,
+    "beam_mode": _beam_mode,
+    "beam_pressed": _beam_pressed,
     "cantilever": _cantilever,
     "disc_deflection": _disc_deflection,
     "heywood": kt_heywood_net,
@@ -264,6 +320,7 @@ STRUCTURE: dict[str, Callable[..., float]] = {
     "howland": kt_howland_net,
     "huth": huth_flexibility,
     "kaw": _kaw,
+    "kaw_strain": _kaw_strain,
     "point_stress": point_stress_factor,
     "point_stress_solved": _point_stress_solved,
     "rate": _rate,
@@ -274,6 +331,7 @@ STRUCTURE: dict[str, Callable[..., float]] = {
     "stack_modulus": _stack_modulus,
     "strip_solved": _strip_solved,
     "tip_mass": _tip_mass,
+    "tipped": _tipped,
     "torsion": _torsion,
 }
 """By name in the cases."""
