@@ -6,7 +6,7 @@ import dataclasses
 import json
 import re
 from collections import ChainMap
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -15,14 +15,16 @@ from platewright.app.workspace import cache_folder
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.errors import DesignFileError, RequestError, StructureError, nearest_names
 from platewright.study.strength_change import ChangeRow, FrameNumbers, change_row, failed_row, frame_numbers
-from platewright.study.strength_parts import PartCache
+from platewright.study.strength_joints import TYPICAL
+from platewright.study.strength_model import frame_model
+from platewright.study.strength_parts import ModelPart, PartCache
 from platewright.study.strength_store import StoredParts
 
 __all__ = ["ChangeStudy", "change_json", "what_to_change"]
 
 _SHARE, _LEAST, _MOST = 0.05, 0.5, 2.0  # a step is this share of the number, within these bounds in its own unit
 _THICKNESS_STEP = 0.5  # [mm]
-_MESH, _OTHER_MESH = 1.0, 0.9  # sizes by the usual one, and another to see what the mesh does [-]
+_OTHER_MESH = 0.9  # size by the usual one, to see what the mesh does [-]
 
 
 @dataclass
@@ -69,8 +71,8 @@ def what_to_change(
     wanted = _wanted(numbers, tuple(only))
     tell = progress or (lambda done, count, name: None)
     tell(0, len(wanted), "the frame as it is")
-    now = frame_numbers(loaded.assembly, kept, _MESH)
-    other = frame_numbers(loaded.assembly, kept, _OTHER_MESH)
+    model, otherwise = (frame_model(loaded.assembly, TYPICAL, kept, size) for size in (1.0, _OTHER_MESH))
+    now, other = (frame_numbers(loaded.assembly, m) for m in (model, otherwise))
     if now is None or other is None:
         msg = f"{path.name} has no rotor on a plate, so no tip to push; give it [rotors] with motors on its arms."
         raise RequestError(msg)
@@ -79,7 +81,7 @@ def what_to_change(
     for n, name in enumerate(wanted):
         tell(n, len(wanted), name)
         tried: PartCache = ChainMap({}, kept)  # what is tried is not worth a file, nor memory for longer
-        study.rows.append(_row(loaded, name, numbers[name], study, tried))
+        study.rows.append(_row(loaded, name, numbers[name], study, model.parts, tried))
         study.left.remove(name)
         yield study
 
@@ -111,14 +113,17 @@ def _wanted(numbers: dict[str, float], only: tuple[str, ...]) -> list[str]:
     return list(dict.fromkeys(only)) or list(numbers)
 
 
-def _row(loaded: Loaded, name: str, value: float, study: ChangeStudy, kept: PartCache) -> ChangeRow:
+def _row(
+    loaded: Loaded, name: str, value: float, study: ChangeStudy, like: Mapping[str, ModelPart], kept: PartCache
+) -> ChangeRow:
     is_thickness = name.endswith(".thickness_mm")
     step = _THICKNESS_STEP if is_thickness else min(max(_SHARE * abs(value), _LEAST), _MOST)
     ends: list[FrameNumbers | None] = []
     reason = ""
     for sign in (-1, 1):
         try:
-            ends.append(frame_numbers(_changed(loaded, name, value + sign * step), kept, _MESH))
+            changed = _changed(loaded, name, value + sign * step)
+            ends.append(frame_numbers(changed, frame_model(changed, TYPICAL, kept, like=like), like))
         except DesignFileError as error:
             ends.append(None)
             reason = error.problems[0].message

@@ -13,9 +13,9 @@ from platewright.study.strength_change import ChangeRow, Slope
 __all__ = ["change_tables"]
 
 _HOW = (
-    "Differences of whole solutions a step down and up, typical joints; bands hold both sides and the mesh. "
-    "'?': the band holds zero. '*': something else fails first after a step, so the slope of the energy is that of no "
-    "one failure."
+    "Differences of whole solutions a step down and up, typical joints, the mesh carried along; bands hold both sides "
+    "and the share that another mesh changes. '?': the band holds zero, so not even the sign is sure. '*': something "
+    "else fails first after a step, so the slope of the energy is that of no one failure."
 )
 
 
@@ -33,11 +33,18 @@ def change_tables(study: ChangeStudy) -> Iterator[Table | str]:
     grams = [row for row in moved if row.stiffness is not None and row.stiffness.per_gram is not None]
     if grams:
         yield _grams(grams)
+    for row in moved:
+        if row.meshed_anew:
+            parts = " and ".join(row.meshed_anew)
+            yield f"{row.name}: a step changes the lines of {parts} too much to carry the mesh along; " + (
+                "the other side counts alone." if row.is_carried else "bands hold all that another mesh changes."
+            )
     for row in study.rows:
         if row.reason:
             yield f"{row.name} cannot be moved from {row.value:g}: {row.reason}"
     if study.left:
-        yield f"Stopped; not reached: {', '.join(study.left)}."
+        rest = " ".join(f"--number {name}" for name in study.left)
+        yield f"Stopped; not reached: {', '.join(study.left)}. To go on, run it again with {rest}."
 
 
 def _effects(rows: list[ChangeRow]) -> Table:

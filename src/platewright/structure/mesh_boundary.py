@@ -23,7 +23,7 @@ from platewright.foundation.errors import StructureError
 from platewright.geometry.curves import Curves, Points, curves_of
 from platewright.geometry.loops import Outline, Vertex, circle_loop
 
-__all__ = ["GROWTH", "TURN", "BoundaryMesh", "boundary_mesh", "halve"]
+__all__ = ["GROWTH", "TURN", "BoundaryMesh", "boundary_mesh", "halve", "loop_curves"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -101,8 +101,7 @@ def boundary_mesh(outline: Outline, size: float, turn: float = TURN, growth: flo
     StructureError
         If boundaries touch or cross, so that edges would shrink without end.
     """
-    loops = [outline.outer, *outline.inner, *(circle_loop(c) for c in outline.circles)]
-    parts = [curves_of([_without_steps(loop.vertices)]) for loop in loops]
+    parts = loop_curves(outline)
     curves = Curves.joined(parts)
     loop_of = np.repeat(np.arange(len(parts)), [len(p) for p in parts])
     wanted = _Sizes(curves, loop_of, size, turn, growth)
@@ -136,6 +135,12 @@ def boundary_mesh(outline: Outline, size: float, turn: float = TURN, growth: flo
         "keep every hole and opening clear of the others and of the edge."
     )
     raise StructureError(msg)
+
+
+def loop_curves(outline: Outline) -> list[Curves]:
+    """Return the lines and arcs of each loop that points are put on: the outer one, inner ones, then round holes."""
+    loops = [outline.outer, *outline.inner, *(circle_loop(c) for c in outline.circles)]
+    return [curves_of([_without_steps(loop.vertices)]) for loop in loops]
 
 
 def halve(edges: BoundaryMesh, chosen: Bools) -> BoundaryMesh:

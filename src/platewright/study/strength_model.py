@@ -80,9 +80,10 @@ def frame_model(
     joints: JointModel,
     cache: PartCache | None = None,
     size_factor: float = 1.0,
+    like: Mapping[str, ModelPart] | None = None,
 ) -> FrameModel:
     """Return the model of a frame with one joint model; everything else as in `frame_models`."""
-    (model,) = frame_models(assembly, (joints,), cache, size_factor)
+    (model,) = frame_models(assembly, (joints,), cache, size_factor, like)
     return model
 
 
@@ -91,6 +92,7 @@ def frame_models(
     choices: Sequence[JointModel],
     cache: PartCache | None = None,
     size_factor: float = 1.0,
+    like: Mapping[str, ModelPart] | None = None,
 ) -> list[FrameModel]:
     """Return models of a frame that differ in their links only.
 
@@ -104,6 +106,8 @@ def frame_models(
         Keeps reduced parts from one call to the next.
     size_factor : float
         On the size of the mesh [-].
+    like : mapping of str to ModelPart or None
+        Parts of a similar frame, by id, whose meshes are carried along.
 
     Raises
     ------
@@ -112,7 +116,7 @@ def frame_models(
     """
     places = assembly.instances
     lines = [line for line in assembly.lines if line.fitted]
-    wanted = PartPoints(assembly, places, {} if cache is None else cache, size_factor)
+    wanted = PartPoints(assembly, places, {} if cache is None else cache, size_factor, like or {})
     masses, stacks = Masses(assembly, places), Stacks(assembly)
     used = {n: i for n, i in places.items() if i.part.id in wanted.wanted}
     parts = {p: wanted.part(p) for p in dict.fromkeys(i.part.id for i in used.values())}

@@ -22,6 +22,7 @@ from platewright.model.catalogue.power import Motor
 from platewright.structure.failure import SHARP
 from platewright.structure.laminate import Laminate, Section, section_of
 from platewright.structure.mesh import Mesh, mesh_outline
+from platewright.structure.mesh_carried import carried_mesh
 from platewright.structure.recover import StrainRecovery, strain_recovery
 from platewright.structure.reduce import ReducedPlate, reduce_plate
 from platewright.structure.supports import Tie, tie_group
@@ -32,6 +33,7 @@ __all__ = ["ModelPart", "PartCache", "PartPoints"]
 Ints = NDArray[np.intp]
 
 _LARGEST_MESH = 3.5  # of a thin plate; a thick one's is its thickness [mm]
+_SAME_PLACE = 1e-9  # between places that rounding moved [mm]
 _SAME_HOLE = 0.3  # how far a line may be off the hole that it made [mm]
 
 PartKey = tuple[object, ...]
@@ -85,6 +87,8 @@ class PartPoints:
         Keeps reduced parts from one call to the next.
     size_factor : float
         On the size of the mesh [-].
+    like : mapping of str to ModelPart
+        Parts of a similar frame, by id: their meshes are carried along where that can be done.
 
     Attributes
     ----------
@@ -97,9 +101,15 @@ class PartPoints:
     """
 
     def __init__(
-        self, assembly: Assembly, places: Mapping[str, Instance], cache: PartCache, size_factor: float
+        self,
+        assembly: Assembly,
+        places: Mapping[str, Instance],
+        cache: PartCache,
+        size_factor: float,
+        like: Mapping[str, ModelPart],
     ) -> None:
-        self.assembly, self.places, self.cache, self.size_factor = assembly, places, cache, size_factor
+        self.assembly, self.places, self.cache = assembly, places, cache
+        self.size_factor, self.like = size_factor, like
         self.wanted: dict[str, _Wanted] = {}
         self.line_group: dict[tuple[str, str], int] = {}
         self.motor_group: dict[int, tuple[str, int]] = {}
@@ -113,12 +123,22 @@ class PartPoints:
         part, wanted = finished.part, self.wanted[part_id]
         laminate = plate_laminate(self.assembly.catalogue, part.material, part.thickness_mm)
         turn = math.radians(part.grain_deg)
+        like = self.like.get(part_id)
+        if like is not None and _is_same(like, finished.outline, laminate, turn, wanted):
+            return like
         size = self.size_factor * max(_LARGEST_MESH, part.thickness_mm)
         key = (finished.outline, laminate, turn, tuple(wanted.groups), tuple(wanted.tabs), size)
-        found = self.cache.get(key)
-        if found is None:
-            found = _reduced(finished.outline, laminate, turn, wanted, size, part_id)
-            self.cache[key] = found
+        try:
+            mesh = None if like is None else carried_mesh(like.reduced.mesh, like.outline, finished.outline)
+            if mesh is not None:
+                return _reduced(mesh, finished.outline, laminate, turn, wanted)
+            found = self.cache.get(key)
+            if found is None:
+                mesh = mesh_outline(finished.outline, size)
+                found = self.cache[key] = _reduced(mesh, finished.outline, laminate, turn, wanted)
+        except StructureError as error:
+            msg = f"part '{part_id}': {error}"
+            raise StructureError(msg) from error
         return found
 
     def n_groups(self, part_id: str) -> int:
@@ -188,26 +208,28 @@ class _Wanted:
         return len(self.tabs) - 1
 
 
-def _reduced(
-    outline: Outline, laminate: Laminate, turn: float, wanted: _Wanted, size: float, part_id: str
-) -> ModelPart:
-    try:
-        mesh = mesh_outline(outline, size)
-        section = section_of(laminate, turn)
-        centres = [(c.x, c.y) for c in outline.circles]
-        ties = [tie_group([mesh.rims[n] for n in g], [centres[n] for n in g]) for g in wanted.groups]
-        taken = set(np.concatenate([t.nodes for t in ties]).tolist()) if ties else set()
-        for x, y, radius in wanted.tabs:
-            ties.append(_tab_tie(mesh, x, y, radius, taken))
-            taken |= set(ties[-1].nodes.tolist())
-        stiff = np.array(sorted(taken), dtype=np.intp)
-        reduced = reduce_plate(mesh, section, ties)
-        sharp = [(c.x, c.y) for c in inside_corners(outline, SHARP)]
-        bolted = [h for g in wanted.groups for h in g]
-        recovery = strain_recovery(reduced, outline, laminate, turn, stiff, bolted, sharp)
-    except StructureError as error:
-        msg = f"part '{part_id}': {error}"
-        raise StructureError(msg) from error
+def _is_same(part: ModelPart, outline: Outline, laminate: Laminate, turn: float, wanted: _Wanted) -> bool:
+    """Whether a part is as another, but for rounding in the places of its tabs."""
+    if (part.outline, part.laminate, part.turn, part.holes) != (outline, laminate, turn, tuple(wanted.groups)):
+        return False
+    tabs = np.array([tab[:2] for tab in wanted.tabs]).reshape(-1, 2)
+    places = part.reduced.points[len(part.holes) :]
+    return places.shape == tabs.shape and np.allclose(places, tabs, rtol=0.0, atol=_SAME_PLACE)
+
+
+def _reduced(mesh: Mesh, outline: Outline, laminate: Laminate, turn: float, wanted: _Wanted) -> ModelPart:
+    section = section_of(laminate, turn)
+    centres = [(c.x, c.y) for c in outline.circles]
+    ties = [tie_group([mesh.rims[n] for n in g], [centres[n] for n in g]) for g in wanted.groups]
+    taken = set(np.concatenate([t.nodes for t in ties]).tolist()) if ties else set()
+    for x, y, radius in wanted.tabs:
+        ties.append(_tab_tie(mesh, x, y, radius, taken))
+        taken |= set(ties[-1].nodes.tolist())
+    stiff = np.array(sorted(taken), dtype=np.intp)
+    reduced = reduce_plate(mesh, section, ties)
+    sharp = [(c.x, c.y) for c in inside_corners(outline, SHARP)]
+    bolted = [h for g in wanted.groups for h in g]
+    recovery = strain_recovery(reduced, outline, laminate, turn, stiff, bolted, sharp)
     return ModelPart(outline, laminate, turn, section, reduced, stiff, tuple(wanted.groups), recovery)
 
 

@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 import json
+import os
+import select
+import signal
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -37,8 +42,29 @@ def test_a_straight_line_has_its_own_slope_and_a_band_of_no_width() -> None:
     assert row.stiffness.is_known
 
 
-def test_a_change_within_what_the_mesh_does_is_not_known() -> None:
-    ends = (replace(NOW, energy_j=0.499), replace(NOW, energy_j=0.501, first_failure="screw bolt.1 in tip along 1"))
+def test_a_slope_on_a_carried_mesh_is_unsure_by_the_share_that_the_mesh_changes() -> None:
+    ends = (replace(NOW, energy_j=0.49), replace(NOW, energy_j=0.51))
+    energy = change_row("width_mm", 10.0, 0.5, NOW, replace(NOW, energy_j=0.45), ends).energy
+    assert energy is not None
+    assert energy.is_known
+    assert energy.band == pytest.approx((4 * 0.9, 4 * 1.1))
+
+
+def test_a_side_that_is_meshed_anew_counts_only_where_both_are() -> None:
+    carried, anew = replace(NOW, energy_j=0.49), replace(NOW, energy_j=0.6, meshed_anew=("arm",))
+    row = change_row("width_mm", 10.0, 0.5, NOW, replace(NOW, energy_j=0.51), (carried, anew))
+    assert row.energy is not None
+    assert row.energy.percent_per_unit == pytest.approx(4.0)
+    assert row.energy.is_known
+    assert row.meshed_anew == ("arm",)
+    assert any(
+        "the other side counts alone" in str(piece) for piece in change_tables(ChangeStudy("B", NOW, NOW, [row]))
+    )
+
+
+def test_a_change_within_what_a_new_mesh_does_is_not_known() -> None:
+    anew = replace(NOW, meshed_anew=("arm",))
+    ends = (replace(anew, energy_j=0.499), replace(anew, energy_j=0.501, first_failure="screw bolt.1 in tip along 1"))
     row = change_row("width_mm", 10.0, 0.5, NOW, replace(NOW, energy_j=0.51), ends)
     assert row.energy is not None
     assert not row.energy.is_known
@@ -78,6 +104,36 @@ def test_a_study_may_stop_and_says_what_is_left(frame: Path, tmp_path: Path) -> 
     study = next(iter(what_to_change(frame, cache=tmp_path / "c", only=["width_mm"])))
     assert study.left == ["width_mm"]
     assert any("not reached: width_mm" in str(piece) for piece in change_tables(study))
+
+
+def test_ctrl_c_shows_what_was_found_and_the_rest_can_be_had_later(frame: Path, tmp_path: Path) -> None:
+    """A real interrupt, sent when the terminal shows that the first number is done."""
+    text = frame.read_text(encoding="utf-8").replace("half_mm =", "spare_a_mm = 1\nspare_b_mm = 1\nhalf_mm =")
+    frame.write_text(text, encoding="utf-8")
+    program = "from platewright.cli import main; raise SystemExit(main())"
+    command = [sys.executable, "-c", program, "strength", str(frame), "--what-to-change", "--json"]
+    here = os.environ | {"XDG_CACHE_HOME": str(tmp_path / "c"), "COLUMNS": "120", "TERM": "xterm"}
+    terminal, other = os.openpty()
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=other, env=here) as run:
+        shown = b""
+        while b"1 of 5" not in shown:
+            assert select.select([terminal], [], [], 120)[0], shown
+            shown += os.read(terminal, 4096)
+        run.send_signal(signal.SIGINT)
+        printed = run.communicate()[0]
+    os.close(other)
+    os.close(terminal)
+    assert run.returncode == 130
+    first = json.loads(printed)
+    found = {row["name"] for row in first["rows"]}
+    assert "base.thickness_mm" in found
+    every = {"base.thickness_mm", "arm.thickness_mm", "width_mm", "spare_a_mm", "spare_b_mm"}
+    assert found | set(first["left"]) == every
+    one = first["left"][-1]
+    rest = subprocess.run([*command, "--number", one], capture_output=True, check=True, env=here)
+    later = json.loads(rest.stdout)
+    assert [row["name"] for row in later["rows"]] == [one]
+    assert later["left"] == []
 
 
 def test_what_cannot_be_moved_is_listed_with_its_reason() -> None:
