@@ -85,6 +85,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     int
         Exit status.
     """
+    os.environ.setdefault("OMP_NUM_THREADS", "1")  # before NumPy loads: matrices of a frame are too small to share out
     status = _run(arguments)
     if arguments is None and any(thread.daemon for thread in threading.enumerate()):
         sys.stdout.flush()
