@@ -22,6 +22,7 @@ from platewright.structure.strains import strains_at_nodes
 from platewright.structure.triangle import shapes
 from platewright.study.strength_judge import Limit
 from platewright.study.strength_laminates import ply_strengths
+from platewright.study.strength_parts import ModelPart
 from platewright.study.strength_results import CaseRow, StrengthStudy
 
 __all__ = ["FailureMap", "JoinedPlate", "failure_map", "weakest_case"]
@@ -59,9 +60,9 @@ class FailureMap:
     used : (n,) float
         By the worst ply; nowhere more than the largest that is judged [-].
     is_judged : (m,) bool
-        Whether plies are judged in a triangle: a characteristic distance or more off bolted rims and tabs.
+        Whether plies are judged in a triangle, as far as tabs go: a characteristic distance or more off them.
     rims : tuple of Circle
-        Bolted rims, out to where plies are judged.
+        Bolted rims, out to where plies are judged; within them none are.
     at : (float, float)
         Where the plate fails, or comes nearest to it [mm].
     text : str
@@ -114,7 +115,7 @@ def failure_map(study: StrengthStudy, n: int) -> FailureMap:
         nodes,
         triangles,
         np.minimum(first.ratio * uses[0, 0].max(axis=0), share),
-        _is_judged(part.reduced.mesh.nodes[part.stiff], nodes[triangles].mean(axis=1)),
+        _is_judged(part, nodes[triangles].mean(axis=1)),
         tuple(
             Circle(c.x, c.y, c.radius + CHARACTERISTIC_DISTANCE)
             for c in (part.outline.circles[k] for group in part.holes for k in group)
@@ -173,10 +174,13 @@ def _net(cuts: int) -> tuple[Floats, Ints]:
     return shapes(*(np.array(grid, dtype=float).T / cuts)), np.array(small, dtype=np.intp)
 
 
-def _is_judged(stiff: Floats, points: Floats) -> NDArray[np.bool_]:
-    if not len(stiff):
+def _is_judged(part: ModelPart, points: Floats) -> NDArray[np.bool_]:
+    rims = [part.reduced.mesh.rims[k] for group in part.holes for k in group]
+    tabs = np.setdiff1d(part.stiff, np.concatenate(rims)) if rims else part.stiff
+    if not len(tabs):
         return np.ones(len(points), dtype=np.bool_)
-    return np.asarray(cKDTree(stiff).query(points)[0] >= CHARACTERISTIC_DISTANCE, dtype=np.bool_)
+    near = cKDTree(part.reduced.mesh.nodes[tabs]).query(points)[0]
+    return np.asarray(near >= CHARACTERISTIC_DISTANCE, dtype=np.bool_)
 
 
 def _joined(assembly: Assembly, limit: Limit) -> tuple[JoinedPlate, ...]:
