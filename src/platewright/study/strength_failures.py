@@ -107,7 +107,8 @@ def failure_map(study: StrengthStudy, n: int) -> FailureMap:
     strengths = ply_strengths(study.assembly.catalogue, instance.part.material, len(part.laminate.plies))
     uses = StrainRecovery(nodes, strains[:, :, None], part.recovery.faces).uses(np.ones((1, 1)), [strengths])
     share = first.ratio / worst.ratio
-    fails = f"{first.what} fails first by {first.how}, {_amount(row)}"
+    by = "" if first.what.startswith(first.how) else f" by {first.how}"
+    fails = f"{first.what} fails first{by}, {_amount(row)}"
     nearest = f"{worst.what} comes nearest to failing here, by {worst.how}: {100 * share:.0f} % of its strength used"
     return FailureMap(
         f"{study.strength.frame}, {row.case}: {worst.what}",
