@@ -193,8 +193,8 @@ def test_problems_as_json_keep_file_line_and_path():
 
 
 @pytest.mark.parametrize("name", ["bobbin", "heddle", "shuttle"])
-def test_examples_have_no_failing_finding_and_follow_the_schema(name, tmp_path):
-    result = check(ROOT / "examples" / f"{name}.toml", cache=tmp_path)
+def test_examples_have_no_failing_finding_and_follow_the_schema(name):
+    result = check(ROOT / "examples" / f"{name}.toml")
     VALIDATOR.validate(json.loads(check_json(result)))
     assert [f for f in result.findings if f.severity == "fail"] == []
 
