@@ -16,6 +16,7 @@ import pytest
 from benchmarks.tower import tower
 from platewright.app.check import check_loaded
 from platewright.app.load import Loaded, assemble_tree, load
+from platewright.app.what_to_change import ChangeStudy, what_to_change
 from platewright.assembly.mass import mass_items, total_mass
 from platewright.geometry.cache import OutlineCache
 from platewright.study.strength import frame_strength
@@ -66,6 +67,17 @@ def test_warm_strength_with_hits_in_time(benchmark: Callable[..., object], heddl
     kept: PartCache = {}
     frame_strength(heddle.assembly, cache=kept)
     assert benchmark.pedantic(frame_strength, (heddle.assembly, None, kept, True), rounds=3) is not None
+
+
+def test_numbers_that_change_one_part_and_three(benchmark: Callable[..., object], tmp_path: Path) -> None:
+    """Both steps of each, with the frame as it is and on another mesh already kept."""
+
+    def run() -> ChangeStudy:
+        *_, study = what_to_change(HEDDLE, cache=tmp_path, only=("arm_root_width_mm", "deck_y_mm"))
+        return study
+
+    study = benchmark.pedantic(run, rounds=2, warmup_rounds=1)  # type: ignore[attr-defined]
+    assert all(row.energy is not None and row.energy.is_known for row in study.rows)
 
 
 def test_memory_of_strength_from_nothing(tmp_path: Path) -> None:
