@@ -79,8 +79,8 @@ def case_row(n: int, runs: Mapping[str, Run]) -> CaseRow:
         By joint model; the typical one with both ends of strength.
     """
     run = runs["typical"]
-    case, (first, second, *rest) = run.cases[n], run.judged.ranked(n)
-    other = next((x for x in (second, *rest) if x.what.split()[0] != first.what.split()[0]), second)
+    case, (first, *rest) = run.cases[n], run.judged.ranked(n)
+    other = next((x for x in rest if x.what.split()[0] != first.what.split()[0]), rest[0] if rest else first)
     every = [*((r, r.judged) for r in runs.values()), *((run, end) for end in run.ends)]
     ratios = [judged.first(n).ratio for _, judged in every]
     energy = energy_at_failure(run, n)
