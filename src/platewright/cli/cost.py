@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
 
-from cyclopts import Parameter
 from rich.table import Table
 
 from platewright.app.check import invalid_json
 from platewright.app.cost import cost as run_cost
 from platewright.app.cost import cost_json
+from platewright.cli.numbers import Kits
 from platewright.cli.tables import new_table, screen
 from platewright.foundation.errors import DesignFileError
 from platewright.study.cost_results import CostReport
@@ -23,7 +22,7 @@ def cost(
     /,
     *,
     shop: Path | None = None,
-    quantity: Annotated[list[int] | None, Parameter(negative=())] = None,
+    quantity: Kits = None,
     choices: bool = True,
     json: bool = False,
     catalogue: Path | None = None,

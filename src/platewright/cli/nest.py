@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
 
-from cyclopts import Parameter
 from rich.console import Console
 
 from platewright.app.check import invalid_json
 from platewright.app.nest import nest as run_nest
 from platewright.app.nest import nest_json
+from platewright.cli.numbers import Kits
 from platewright.cli.tables import new_table, screen
 from platewright.foundation.errors import DesignFileError
 from platewright.study.nest_results import NestReport
@@ -21,7 +20,7 @@ __all__ = ["nest"]
 def nest(
     *frames: Path,
     out: Path | None = None,
-    quantity: Annotated[list[int] | None, Parameter(negative=())] = None,
+    quantity: Kits = None,
     shop: Path | None = None,
     seconds: float = 30.0,
     seed: int = 1,

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import datetime
 from pathlib import Path
-from typing import Annotated
-
-from cyclopts import Parameter
 
 from platewright.app.order import mark_sent
 from platewright.app.order import order as run_order
+from platewright.cli.numbers import Kits
 from platewright.cli.tables import new_table, screen
 
 __all__ = ["order"]
@@ -18,7 +16,7 @@ __all__ = ["order"]
 def order(
     *frames: Path,
     out: Path,
-    quantity: Annotated[list[int] | None, Parameter(negative=())] = None,
+    quantity: Kits = None,
     sent: bool = False,
     despite_fails: bool = False,
     catalogue: Path | None = None,

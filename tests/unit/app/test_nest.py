@@ -205,6 +205,15 @@ def test_quantities_must_fit_the_frames():
         nest(FRAMES, [5000], None)
 
 
+@pytest.mark.parametrize("command", ["nest", "cost", "order"])
+def test_kits_are_whole_numbers(command, tmp_path, capsys):
+    """And one after another as well as apart."""
+    out = [] if command == "cost" else ["--out", str(tmp_path / "out")]
+    assert main([command, str(FRAMES[1]), *out, "--quantity", "2.5"]) == 2
+    assert "2.5" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_the_command_shows_sheets(capsys):
     assert main(["nest", str(FRAMES[1]), "--quantity", "2", "--seconds", "0"]) == 0
     out = capsys.readouterr().out
