@@ -7,15 +7,17 @@ and the band of its mass from those of thickness and density. Lengths in mm, mas
 from __future__ import annotations
 
 import hashlib
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from platewright.assembly.assemble import Assembly, FinishedPart
 from platewright.assembly.bill import BillLine, bill_of_materials
 from platewright.assembly.mass import MassItem, mass_items
 from platewright.foundation.units import G_PER_T
-from platewright.study.identity import PartIdentity, identity_of
+from platewright.study.identity import PartIdentity, identity_hash, identity_of
 
 __all__ = ["BoughtItem", "Feature", "FrameItems", "KitNeed", "PartItem", "design_hash", "frame_items", "item_code"]
 
@@ -101,14 +103,28 @@ def frame_items(assembly: Assembly) -> FrameItems:
 
 
 def design_hash(assembly: Assembly) -> str:
-    """Return a name for a design as it is resolved, with the bill that follows from it, 64 hexadecimal digits.
+    """Return a name for a design by what it says and what is built of it, 64 hexadecimal digits.
 
-    Two files that say the same in other words have one hash; a catalogue record that changes a screw changes it.
+    It holds the values that the resolved design gives, those equal to their default left out; the catalogue's records
+    and counts in the parts list; diameters of holes; outlines that come from drawings. Remarks, names of included
+    files, parameters, titles and keys that a later version adds do not change it.
     """
-    digest = hashlib.sha256(assembly.design.model_dump_json().encode())
-    for line in bill_of_materials(assembly):
-        digest.update(f"\n{line.kind}|{line.item}|{line.quantity}|{line.spares}|{line.record}".encode())
-    return digest.hexdigest()
+    design = assembly.design.model_dump(mode="json", exclude_defaults=True, exclude={"include", "parameters"})
+    bill = [
+        [line.kind, line.record, "" if line.kind == "equipment" else line.item, line.quantity, line.spares]
+        for line in bill_of_materials(assembly)
+    ]
+    holes = {
+        name: sorted(round(2 * circle.radius, 3) for circle in finished.outline.circles)
+        for name, finished in assembly.parts.items()
+    }
+    drawn = {
+        name: identity_hash(identity_of(finished))
+        for name, finished in assembly.parts.items()
+        if finished.part.drawing is not None
+    }
+    said = {"design": _rounded(design), "bill": sorted(bill), "holes": holes, "drawn": drawn}
+    return hashlib.sha256(json.dumps(said, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
 
 
 def item_code(text: str) -> str:
@@ -120,6 +136,15 @@ def item_code(text: str) -> str:
     'screw_m3x8_socket_12.9'
     """
     return re.sub(r"[^a-z0-9.-]+", "_", text.lower()).strip("_")
+
+
+def _rounded(value: Any) -> Any:
+    """Return values with numbers to nine digits, so that the last bit of a sum is no other design."""
+    if isinstance(value, dict):
+        return {key: _rounded(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_rounded(item) for item in value]
+    return float(f"{value:.9g}") + 0.0 if isinstance(value, float) else value
 
 
 def _part_masses(assembly: Assembly) -> dict[str, MassItem]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import dataclasses
 from pathlib import Path
 
 import pytest
 
 from platewright.app.load import load
 from platewright.assembly.bill import bill_of_materials
+from platewright.model.design import Design
 from platewright.study.check import mass_report
-from platewright.study.stock_items import FrameItems, frame_items, item_code
+from platewright.study.stock_items import FrameItems, design_hash, frame_items, item_code
 
 ROOT = Path(__file__).parents[3]
 DESIGNS = [
@@ -53,3 +55,27 @@ def test_the_hash_follows_what_is_built_and_not_how_it_is_written(tmp_path: Path
     assert one.design_hash == other.design_hash
     changed = items_of(text.replace('name = "Bobbin"', 'name = "Bobbin"\nrevision = "B"'), tmp_path, "changed.toml")
     assert changed.design_hash != one.design_hash
+
+
+class LaterDesign(Design):
+    """As a later version may have it, with a key that no file of today gives."""
+
+    engraved_by: str = ""
+
+
+def test_a_key_that_a_later_version_adds_leaves_the_hash_as_it_was(monkeypatch: pytest.MonkeyPatch):
+    assembly = load(ROOT / "examples" / "heddle.toml").assembly
+    later = LaterDesign.model_validate(assembly.design.model_dump())
+    assert "engraved_by" in later.model_dump()
+    assert design_hash(dataclasses.replace(assembly, design=later)) == design_hash(assembly)
+    named = later.model_copy(update={"engraved_by": "L. P."})
+    assert design_hash(dataclasses.replace(assembly, design=named)) != design_hash(assembly)
+    monkeypatch.setattr("platewright.__version__", "99.0")
+    assert design_hash(load(ROOT / "examples" / "heddle.toml").assembly) == design_hash(assembly)
+
+
+def test_values_written_in_other_words_have_one_hash(tmp_path: Path):
+    text = (ROOT / "examples" / "bobbin.toml").read_text(encoding="utf-8")
+    one = items_of(text, tmp_path, "one.toml")
+    same = items_of(text.replace('name = "Bobbin"', 'name = "Bobbin"\nrevision = "A"'), tmp_path, "same.toml")
+    assert one.design_hash == same.design_hash

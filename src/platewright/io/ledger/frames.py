@@ -133,9 +133,17 @@ def _freeze(
     connection: Connection, items: FrameItems, codes: Mapping[str, str], on: datetime.date, also: Mapping[str, int]
 ) -> tuple[str, bool]:
     """Write the bill of the kit, unless it is there already."""
+    lines: dict[str, tuple[int, int, bool]] = {}
+    for need in items.needs:
+        name = codes[need.item] if need.is_part else need.item
+        quantity, spares, included = lines.get(name, (0, 0, False))
+        lines[name] = (quantity + need.quantity, spares + need.spares, included or need.included)
+    for name, count in also.items():
+        quantity, spares, _ = lines.get(name, (0, 0, True))
+        lines[name] = (quantity + count, spares, True)
     digest = hashlib.sha256(items.design_hash.encode())
-    for code, count in sorted(also.items()):
-        digest.update(f"\n{code}|{count}".encode())
+    for name, line in sorted(lines.items()):
+        digest.update(f"\n{name}|{'|'.join(map(str, line))}".encode())
     bill_hash = digest.hexdigest()
     found = connection.execute(select(kit.c.item_id).where(kit.c.bill_hash == bill_hash)).scalar()
     if found is not None:
@@ -153,14 +161,6 @@ def _freeze(
             frozen_on=on,
         )
     )
-    lines: dict[str, tuple[int, int, bool]] = {}
-    for need in items.needs:
-        name = codes[need.item] if need.is_part else need.item
-        quantity, spares, included = lines.get(name, (0, 0, False))
-        lines[name] = (quantity + need.quantity, spares + need.spares, included or need.included)
-    for name, count in also.items():
-        quantity, spares, _ = lines.get(name, (0, 0, True))
-        lines[name] = (quantity + count, spares, True)
     rows = [
         {"kit_id": code, "item_id": name, "quantity": q, "spares": s, "included": included}
         for name, (q, s, included) in lines.items()
