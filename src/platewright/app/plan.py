@@ -90,16 +90,17 @@ def read_expected(words: Sequence[str]) -> dict[str, float]:
 
 
 def _check(options: PlanOptions) -> None:
-    problems = {
-        "--service-percent must lie between 50 and 100": 0.5 <= options.service_level < 1,
-        "--order-cost must be 0 or more": 0 <= options.order_cost < 1e9,
-        "--holding-percent must be above 0": 0 < options.holding_percent < 1e6,
-        "--review-days must be 0 to 366": 0 <= options.review_days <= 366,
-        "--most-days must be 1 to 3660": 1 <= options.most_days <= 3660,
-    }
-    for sentence, holds in problems.items():
+    service = 100 * options.service_level
+    problems = (
+        ("--service-percent must be from 50 to below 100", service, 50 <= service < 100),
+        ("--order-cost must be 0 or more", options.order_cost, 0 <= options.order_cost < 1e9),
+        ("--holding-percent must be above 0", options.holding_percent, 0 < options.holding_percent < 1e6),
+        ("--review-days must be 0 to 366", options.review_days, 0 <= options.review_days <= 366),
+        ("--most-days must be 1 to 3660", options.most_days, 1 <= options.most_days <= 3660),
+    )
+    for sentence, given, holds in problems:
         if not holds:
-            msg = f"{sentence}."
+            msg = f"{sentence} (got {given:g})."
             raise RequestError(msg)
 
 

@@ -13,6 +13,7 @@ from typing import TypeVar
 from sqlalchemy import Connection
 
 from platewright.app.stock import opened
+from platewright.foundation.errors import RequestError
 from platewright.io.ledger.checks import Checked, CheckSheet, book_check, check_sheet
 from platewright.io.ledger.csv_export import check_sheet_rows, export_rows, write_csv
 from platewright.io.ledger.csv_import import read_measures
@@ -81,9 +82,22 @@ def trace_lot(address: str, code: str) -> Trace:
 def wanted_plan(
     acceptable_percent: float, supplier_risk_percent: float, tolerated_percent: float, buyer_risk_percent: float
 ) -> SamplingPlan:
-    """Return the sampling plan for shares and risks in percent."""
+    """Return the sampling plan for shares and risks in percent.
+
+    Raises
+    ------
+    RequestError
+        If there is no such plan.
+    """
     shares = (acceptable_percent, supplier_risk_percent, tolerated_percent, buyer_risk_percent)
-    return sampling_plan(*(share / 100 for share in shares))
+    try:
+        return sampling_plan(*(share / 100 for share in shares))
+    except ValueError as error:
+        msg = (
+            "--acceptable-percent must be below --tolerated-percent, both from 0 to 100 and not too near each other, "
+            f"and both risks between 0 and 100 (got {', '.join(f'{share:g}' for share in shares)}): {error}"
+        )
+        raise RequestError(msg) from error
 
 
 def sheet_of_lot(address: str, item: str, lot: str, plan: SamplingPlan, out: Path | None = None) -> CheckSheet:

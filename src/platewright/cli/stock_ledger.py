@@ -227,6 +227,8 @@ def discontinue(
         found = list_losses(ledger)
     if json:
         print(stock_json(found))
+    elif item and again:
+        print(f"{item} is to be had again.")
     else:
         print("\n".join(line for loss in found for line in loss_lines(loss)) or "nothing is discontinued.")
     return 0

@@ -63,7 +63,7 @@ def trace_table(found: Trace) -> Table:
 
 def trace_lines(code: str, found: Trace) -> Iterator[str]:
     """Yield sentences about a lot: what is left, and returns beside those of other lots of the same items."""
-    yield f"{code}: {found.left} left, {found.rejected} rejected, {found.spares_sold} sold loose."
+    yield f"{code}: {found.left} left, {found.rejected} rejected or scrapped, {found.spares_sold} sold loose."
     for row in found.lots:
         yield f"  lot {row.lot} of {row.item}: {_returned(row)}"
         others = [r for r in found.others if r.item == row.item and r.sold]
@@ -95,6 +95,9 @@ def checked_lines(checked: Checked) -> Iterator[str]:
     """Yield what a check found."""
     for measure, limit in checked.outside:
         yield (f"piece {measure.piece}: {measure.feature} {measure.value:g} is outside {limit.low:g} to {limit.high:g}")
+    plan, n_faulty = checked.sheet.plan, checked.n_faulty
+    out = "; they went out of stock" if checked.accepted and n_faulty else ""
+    yield f"{plan.sample_size} looked at, {n_faulty} faulty, {plan.acceptance_number} allowed{out}."
     verdict = "accepted" if checked.accepted else "refused: nothing is packed or sold from it"
     yield f"lot {checked.sheet.lot} of {checked.sheet.item} is {verdict} (booking {checked.document})."
 

@@ -70,6 +70,8 @@ class Checked:
         Whether pieces of the lot may be packed.
     outside : tuple of (Measure, Limits)
         Measures outside their limits.
+    by_eye : int
+        Faulty pieces that were put aside by eye.
     """
 
     document: int
@@ -77,6 +79,12 @@ class Checked:
     faulty: tuple[int, ...]
     accepted: bool
     outside: tuple[tuple[Measure, Limits], ...]
+    by_eye: int = 0
+
+    @property
+    def n_faulty(self) -> int:
+        """Faulty pieces, measured and seen."""
+        return len(self.faulty) + self.by_eye
 
 
 def check_sheet(connection: Connection, item: str, lot_code: str, plan: SamplingPlan) -> CheckSheet:
@@ -160,7 +168,7 @@ def book_check(
     if accepted and n_faulty:
         move = Move("reject", sheet.item, lot_id, -n_faulty, reason="faulty in the goods-inward check")
         add_moves(connection, number, on, [move])
-    return Checked(number, sheet, tuple(faulty), accepted, tuple(outside))
+    return Checked(number, sheet, tuple(faulty), accepted, tuple(outside), by_eye)
 
 
 def _fits(value: float, limits: Limits) -> bool:

@@ -90,6 +90,8 @@ def import_rows(connection: Connection, form: str, table: CsvTable, on: datetime
         except _WrongRowError:
             continue
         except LedgerError as error:
+            if error.code == "ledger.value" and len(table.problems) > known:
+                continue  # the value that stands for a cell which was found wrong already
             said = str(error).removesuffix(f" [{error.code}]")
             rows[0].problem(error.code, "", said)
     table.finish()

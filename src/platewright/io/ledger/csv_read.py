@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import codecs
 import csv
+import dataclasses
 import datetime
 import io
 import re
@@ -60,7 +61,13 @@ class CsvTable:
             With every problem.
         """
         if self.problems or self.torn:
-            raise DesignFileError(sorted((*self.torn, *self.problems), key=lambda p: p.line or 0))
+            found = sorted((*self.torn, *self.problems), key=lambda p: p.line or 0)
+            commas = [p for p in found if p.code == "csv.decimal"]
+            if len(commas) > 1:
+                text = f"{commas[0].message} {len(commas) - 1} more cells have one."
+                more = dataclasses.replace(commas[0], message=text)
+                found = [more if p is commas[0] else p for p in found if p.code != "csv.decimal" or p is commas[0]]
+            raise DesignFileError(found)
 
 
 @dataclass(frozen=True)
