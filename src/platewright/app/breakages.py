@@ -27,7 +27,7 @@ from platewright.shop.field_reports import FieldReport, standing
 from platewright.study.breakage_words import breakage_sentences
 from platewright.study.first_failures import ComputedPlace, computed_places
 
-__all__ = ["Breakages", "PartReport", "breakages", "breakages_json", "write_breakage_pictures"]
+__all__ = ["Breakages", "BreakagesResult", "PartReport", "breakages", "breakages_json", "write_breakage_pictures"]
 
 
 @dataclass(frozen=True)
@@ -48,6 +48,15 @@ class Breakages:
     parts: tuple[PartReport, ...]
     booked: int
     loaded: Loaded
+
+
+@dataclass(frozen=True)
+class BreakagesResult:
+    """What `breakages --json` prints; what is infinite or not a number is null."""
+
+    frame: str
+    parts: tuple[PartReport, ...]
+    booked: int
 
 
 def breakages(
@@ -120,8 +129,8 @@ def breakages(
 
 def breakages_json(found: Breakages) -> str:
     """Return numbers and sentences as JSON; what is infinite or not a number is null."""
-    data = {"frame": found.frame, "parts": [dataclasses.asdict(p) for p in found.parts], "booked": found.booked}
-    return json.dumps(_plain(data), indent=2, ensure_ascii=False, allow_nan=False)
+    data = BreakagesResult(found.frame, found.parts, found.booked)
+    return json.dumps(_plain(dataclasses.asdict(data)), indent=2, ensure_ascii=False, allow_nan=False)
 
 
 def write_breakage_pictures(

@@ -11,6 +11,8 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
+from platewright.app.breakages import BreakagesResult
+from platewright.io.revision_folder import Revision
 from platewright.shop.plan_records import PlanReport
 from platewright.study.cost_results import CostReport
 from platewright.study.flight_results import FlyResult
@@ -23,6 +25,7 @@ from platewright.study.strength_results import FrameStrength
 __all__ = ["RESULTS", "result_schema", "schema_text"]
 
 RESULTS: dict[str, type] = {
+    "breakages": BreakagesResult,
     "cost": CostReport,
     "fly": FlyResult,
     "line": LineReport,
@@ -30,9 +33,11 @@ RESULTS: dict[str, type] = {
     "pack": Packing,
     "part": PartStrength,
     "plan": PlanReport,
+    "revise": Revision,
     "strength": FrameStrength,
 }
 """Record that each command prints."""
+_WITH_NULLS = ("breakages",)  # commands whose numbers may be infinite or unknown, and are null then
 
 
 def result_schema(command: str) -> dict[str, Any]:
@@ -48,6 +53,8 @@ def result_schema(command: str) -> dict[str, Any]:
         if record.get("type") == "object":
             record["required"] = list(record["properties"])
             record["additionalProperties"] = False
+    if command in _WITH_NULLS:
+        schema = _nullable(schema)
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         **schema,
@@ -58,6 +65,14 @@ def result_schema(command: str) -> dict[str, Any]:
 def schema_text(command: str) -> str:
     """Return the schema as the text of its file."""
     return json.dumps(result_schema(command), indent=1, ensure_ascii=False) + "\n"
+
+
+def _nullable(schema: Any) -> Any:
+    if isinstance(schema, dict):
+        if schema.get("type") == "number":
+            return {**schema, "type": ["number", "null"]}
+        return {key: _nullable(value) for key, value in schema.items()}
+    return [_nullable(value) for value in schema] if isinstance(schema, list) else schema
 
 
 def main() -> None:

@@ -49,7 +49,7 @@ def breakages(
     on
         Date of rows without one; today if none is given.
     json
-        Print JSON instead of sentences.
+        Print JSON instead of sentences; its form is docs/reference/breakages.schema.json.
     catalogue
         A folder of your own catalogue records, laid over the shipped ones.
     """

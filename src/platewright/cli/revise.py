@@ -48,7 +48,7 @@ def revise(
     on
         Date; today if none is given.
     json
-        Print JSON instead of sentences.
+        Print JSON instead of sentences; its form is docs/reference/revise.schema.json.
     catalogue
         A folder of your own catalogue records, frozen with the design.
     """

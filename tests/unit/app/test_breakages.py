@@ -5,10 +5,12 @@ import json
 import shutil
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 from platewright.app.breakages import breakages, breakages_json
 from platewright.app.load import load
+from platewright.app.result_schemas import result_schema
 from platewright.app.revise import revise
 from platewright.app.stock import count_stock, enter_frames, init_ledger, pack_kits, require_check, sell_stock
 from platewright.app.stock_reports import list_stock
@@ -143,3 +145,12 @@ def test_the_computed_places_lie_on_the_part_and_are_the_studys_first_failures()
     x0, y0, x1, y1 = bounding_box(outline)
     assert all(x0 <= p.at_mm[0] <= x1 and y0 <= p.at_mm[1] <= y1 for p in places)
     assert computed_places(assembly, study, "none") == ()
+
+
+def test_json_is_as_its_schema_says_even_where_numbers_are_without_end(tmp_path: Path):
+    jsonschema.validate(json.loads(breakages_json(breakages(HEDDLE, DAY, reports=REPORTS))), result_schema("breakages"))
+    file = tmp_path / "none_broke.csv"
+    file.write_text("kind,part,revision,pieces\nsold,arm,1,40\nsold,arm,2,40\nbroken,arm,2,3\n")
+    data = json.loads(breakages_json(breakages(HEDDLE, DAY, reports=file)))
+    assert data["parts"][0]["numbers"]["compared"][0]["ratio"]["value"] is None
+    jsonschema.validate(data, result_schema("breakages"))

@@ -7,8 +7,10 @@ import os
 import shutil
 from pathlib import Path
 
+import jsonschema
 import pytest
 
+from platewright.app.result_schemas import result_schema
 from platewright.app.revise import frozen_design, list_revisions, revise
 from platewright.app.stock import count_stock, enter_frames, init_ledger
 from platewright.cli import main
@@ -121,3 +123,8 @@ def test_the_stock_knows_what_it_holds_of_each_revision(heddle: Path, tmp_path: 
     assert len(decks) == 1
     assert main(["revise", str(heddle), "--list", "--ledger", ledger]) == 0
     assert "in stock: part arm is arm-" in capsys.readouterr().out
+
+
+def test_json_is_as_its_schema_says(heddle: Path, capsys):
+    assert main(["revise", str(heddle), "--why", "first", "--json"]) == 0
+    jsonschema.validate(json.loads(capsys.readouterr().out), result_schema("revise"))
