@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from platewright.cli import stock_options
+
 SOURCE = Path(__file__).parents[2] / "src" / "platewright"
 MODULES = sorted(SOURCE.rglob("*.py"))
 UNITS = {
@@ -97,12 +99,16 @@ def _public(parent: ast.Module | ast.ClassDef, where: str) -> Iterator[Documente
                 yield from _public(node, f"{where}: {node.name}")
 
 
+SHARED_OPTIONS = frozenset(stock_options.__all__)  # carry their help with them, once for all commands
+
+
 def parameters(node: ast.FunctionDef | ast.ClassDef) -> set[str]:
     """Return what a caller gives: arguments, or the fields and `__init__` arguments of a class."""
     if isinstance(node, ast.FunctionDef):
         arguments = [*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs]
         extra = [a for a in (node.args.vararg, node.args.kwarg) if a is not None]
-        return {a.arg for a in (*arguments, *extra)} - {"self", "cls"}
+        shared = {a.arg for a in arguments if isinstance(a.annotation, ast.Name) and a.annotation.id in SHARED_OPTIONS}
+        return {a.arg for a in (*arguments, *extra)} - {"self", "cls"} - shared
     fields = {n.target.id for n in node.body if isinstance(n, ast.AnnAssign) and isinstance(n.target, ast.Name)}
     makers = [n for n in node.body if isinstance(n, ast.FunctionDef) and n.name == "__init__"]
     return fields.union(*(parameters(m) for m in makers))

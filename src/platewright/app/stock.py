@@ -5,13 +5,14 @@ from __future__ import annotations
 import contextlib
 import datetime
 from collections.abc import Callable, Iterator, Sequence
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from pathlib import Path
 from typing import TypeVar
 
 from sqlalchemy import Connection
 
 from platewright.app.load import load
+from platewright.app.stock_words import read_line
 from platewright.foundation.errors import LedgerError
 from platewright.io.ledger.audit import breaches
 from platewright.io.ledger.checkpoints import rebuild_checkpoint
@@ -52,7 +53,6 @@ __all__ = [
     "opened",
     "order_stock",
     "pack_kits",
-    "read_amount",
     "rebuild_ledger",
     "receive_stock",
     "reject_stock",
@@ -115,7 +115,7 @@ def enter_frames(
     frames = [frame_items(load(path, records).assembly) for path in designs]
 
     def enter(connection: Connection) -> list[EnteredFrame]:
-        more = {find_item(connection, name).id: pieces for name, pieces, _ in map(_line, also)}
+        more = {find_item(connection, name).id: pieces for name, pieces, _ in map(read_line, also)}
         return [enter_frame(connection, frame, on, more) for frame in frames]
 
     return _write(address, enter)
@@ -164,7 +164,7 @@ def order_stock(
     expected_on: datetime.date | None = None,
 ) -> int:
     """Note an order; `words` are `ITEM=PIECES` or `ITEM=PIECES@PRICE`. Returns its number."""
-    lines = [OrderLine(name, pieces, price, None, expected_on) for name, pieces, price in map(_line, words)]
+    lines = [OrderLine(name, pieces, price, None, expected_on) for name, pieces, price in map(read_line, words)]
     return _write(address, lambda c: order(c, supplier, lines, on, reference))
 
 
@@ -185,7 +185,7 @@ def receive_stock(
     order_number: int | None = None,
 ) -> int:
     """Book a delivery; `words` as in `order_stock`. Returns its number."""
-    lines = [ReceiptLine(name, pieces, lot, sheet, price) for name, pieces, price in map(_line, words)]
+    lines = [ReceiptLine(name, pieces, lot, sheet, price) for name, pieces, price in map(read_line, words)]
     return _write(address, lambda c: receive(c, Receipt(supplier, lines, on, reference, order_number)))
 
 
@@ -205,7 +205,7 @@ def sell_stock(
     """Sell kits or spares; `words` as in `order_stock`, a kit also by its frame's name or its own number."""
 
     def book(connection: Connection) -> Sold:
-        lines = [SaleLine(name, pieces, lot, price) for name, pieces, price in map(_line, words)]
+        lines = [SaleLine(name, pieces, lot, price) for name, pieces, price in map(read_line, words)]
         return sell(connection, lines, on, buyer, reference)
 
     return _write(address, book)
@@ -281,31 +281,6 @@ def rebuild_ledger(address: str) -> list[str]:
         return found
 
     return _write(address, rebuild)
-
-
-def read_amount(text: str) -> Decimal:
-    """Return an amount of money from a word of the command line.
-
-    Raises
-    ------
-    LedgerError
-        If it is none.
-    """
-    try:
-        return Decimal(text)
-    except InvalidOperation:
-        msg = f"a price is written as 12.50 (got '{text}')."
-        raise LedgerError("ledger.value", msg) from None
-
-
-def _line(word: str) -> tuple[str, int, Decimal | None]:
-    """Return item, pieces and price of `ITEM=PIECES@PRICE`; one piece without a number."""
-    name, _, rest = word.partition("=")
-    pieces, _, price = rest.partition("@")
-    if not name or (rest and not pieces.isdecimal()) or word.endswith(("=", "@")):
-        msg = f"write ITEM=PIECES or ITEM=PIECES@PRICE, as in 'screw_m3x8=100@0.06' (got '{word}')."
-        raise LedgerError("ledger.value", msg)
-    return name, int(pieces or 1), read_amount(price) if price else None
 
 
 def _write(address: str, action: Callable[[Connection], T]) -> T:

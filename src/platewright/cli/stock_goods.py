@@ -12,13 +12,14 @@ from platewright.app.stock import (
     count_stock,
     order_stock,
     pack_kits,
-    read_amount,
     receive_stock,
     reject_stock,
     return_stock,
     sell_stock,
 )
 from platewright.app.stock_reports import check_lot, sheet_of_lot, stock_json, wanted_plan
+from platewright.app.stock_words import read_amount
+from platewright.cli.stock_options import AsJson, ItemName, LedgerAddress, LotCode, OnDay
 from platewright.cli.stock_tables import checked_lines, sheet_lines
 
 __all__ = ["count", "inspect", "order", "pack", "receive", "reject", "sell", "take_back"]
@@ -30,8 +31,8 @@ def order(
     reference: str = "",
     expected: datetime.date | None = None,
     close: int | None = None,
-    on: datetime.date | None = None,
-    ledger: str = DEFAULT_LEDGER,
+    on: OnDay = None,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
 ) -> int:
     """Note an order to a supplier, or that nothing more will come of one.
 
@@ -47,10 +48,6 @@ def order(
         When it should come.
     close
         Number of an order of which nothing more will come; no lines then.
-    on
-        Date; today if none is given.
-    ledger
-        A file, or postgresql://user@host/database.
     """
     day = on or datetime.date.today()
     if close is not None:
@@ -59,8 +56,8 @@ def order(
             return 2
         close_stock_order(ledger, close, day)
         print(f"closed order {close}.")
-    else:
-        print(f"noted order {order_stock(ledger, supplier, lines, day, reference, expected)}.")
+        return 0
+    print(f"noted order {order_stock(ledger, supplier, lines, day, reference, expected)}.")
     return 0
 
 
@@ -71,8 +68,8 @@ def receive(
     lot: str = "",
     sheet: str = "",
     order: int | None = None,
-    on: datetime.date | None = None,
-    ledger: str = DEFAULT_LEDGER,
+    on: OnDay = None,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
 ) -> int:
     """Book a delivery.
 
@@ -90,20 +87,15 @@ def receive(
         The sheet that the parts were cut from.
     order
         Number of the order that it belongs to.
-    on
-        Date; today if none is given.
-    ledger
-        A file, or postgresql://user@host/database.
     """
-    day = on or datetime.date.today()
-    number = receive_stock(ledger, supplier, lines, day, reference=note, lot=lot, sheet=sheet, order_number=order)
-    print(f"booked receipt {number}.")
+    day, more = on or datetime.date.today(), {"lot": lot, "sheet": sheet}
+    print(f"booked receipt {receive_stock(ledger, supplier, lines, day, reference=note, order_number=order, **more)}.")
     return 0
 
 
 def inspect(
-    item: str,
-    lot: str,
+    item: ItemName,
+    lot: LotCode,
     /,
     *,
     values: Path | None = None,
@@ -116,18 +108,14 @@ def inspect(
     buyer_risk_percent: float = 10.0,
     encoding: str = "",
     decimal_comma: bool = False,
-    on: datetime.date | None = None,
-    ledger: str = DEFAULT_LEDGER,
-    json: bool = False,
+    on: OnDay = None,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
+    json: AsJson = False,
 ) -> int:
     """Say what to measure on a lot and, with the values, book the check.
 
     Parameters
     ----------
-    item
-        Its code, a name that only one item has, or FRAME:PART.
-    lot
-        The lot's code.
     values
         The filled-in sheet, CSV with the headings piece, feature, value.
     sheet_out
@@ -148,12 +136,6 @@ def inspect(
         Of the values, if it is not UTF-8.
     decimal_comma
         The values are written as 2,05.
-    on
-        Date; today if none is given.
-    ledger
-        A file, or postgresql://user@host/database.
-    json
-        Print JSON instead of a table.
     """
     plan = wanted_plan(acceptable_percent, supplier_risk_percent, tolerated_percent, buyer_risk_percent)
     if values is None and not book:
@@ -167,34 +149,25 @@ def inspect(
 
 
 def reject(
-    item: str,
-    lot: str,
+    item: ItemName,
+    lot: LotCode,
     pieces: int | None = None,
     /,
     *,
     reason: str,
-    on: datetime.date | None = None,
-    ledger: str = DEFAULT_LEDGER,
+    on: OnDay = None,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
 ) -> int:
     """Take faulty pieces of a lot out of stock.
 
     Parameters
     ----------
-    item
-        Its code, a name that only one item has, or FRAME:PART.
-    lot
-        The lot's code.
     pieces
         How many; all that are left if none is given.
     reason
         Why.
-    on
-        Date; today if none is given.
-    ledger
-        A file, or postgresql://user@host/database.
     """
-    number = reject_stock(ledger, item, lot, pieces, reason, on or datetime.date.today())
-    print(f"booked reject {number}.")
+    print(f"booked reject {reject_stock(ledger, item, lot, pieces, reason, on or datetime.date.today())}.")
     return 0
 
 
@@ -204,9 +177,9 @@ def pack(
     /,
     *,
     substitutes: bool = False,
-    on: datetime.date | None = None,
-    ledger: str = DEFAULT_LEDGER,
-    json: bool = False,
+    on: OnDay = None,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
+    json: AsJson = False,
 ) -> int:
     """Pack kits: parts, hardware and spares leave the stock, numbered kits enter it.
 
@@ -218,16 +191,10 @@ def pack(
         How many.
     substitutes
         Where an item runs out, take what stands for it.
-    on
-        Date; today if none is given.
-    ledger
-        A file, or postgresql://user@host/database.
-    json
-        Print JSON instead of a sentence.
     """
     packed = pack_kits(ledger, kit, pieces, on or datetime.date.today(), substitutes)
     numbers = packed.numbers
-    span = numbers[0] if len(numbers) == 1 else f"{numbers[0]} to {numbers[-1]}"
+    span = " to ".join(dict.fromkeys((numbers[0], numbers[-1])))
     print(stock_json(packed) if json else f"packed {span} (booking {packed.document}).")
     return 0
 
@@ -237,9 +204,9 @@ def sell(
     to: str = "",
     reference: str = "",
     lot: str = "",
-    on: datetime.date | None = None,
-    ledger: str = DEFAULT_LEDGER,
-    json: bool = False,
+    on: OnDay = None,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
+    json: AsJson = False,
 ) -> int:
     """Sell kits or spares, the oldest first.
 
@@ -253,12 +220,6 @@ def sell(
         Number of the sale; the same one of the same buyer is booked once.
     lot
         Take it from this lot.
-    on
-        Date; today if none is given.
-    ledger
-        A file, or postgresql://user@host/database.
-    json
-        Print JSON instead of sentences.
     """
     sold = sell_stock(ledger, lines, on or datetime.date.today(), to, reference, lot)
     if json:
@@ -279,9 +240,9 @@ def take_back(
     out_of: str = "",
     keep: bool = False,
     refund: str = "",
-    on: datetime.date | None = None,
-    ledger: str = DEFAULT_LEDGER,
-    json: bool = False,
+    on: OnDay = None,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
+    json: AsJson = False,
 ) -> int:
     """Book what a buyer sent back: a kit, a spare, or a part out of a kit.
 
@@ -301,12 +262,6 @@ def take_back(
         It goes into stock again; otherwise it is scrapped.
     refund
         Paid back for one piece, as in 12.50.
-    on
-        Date; today if none is given.
-    ledger
-        A file, or postgresql://user@host/database.
-    json
-        Print JSON instead of a sentence.
     """
     amount = read_amount(refund) if refund else None
     day = on or datetime.date.today()
@@ -317,36 +272,28 @@ def take_back(
 
 
 def count(
-    item: str,
+    item: ItemName,
     pieces: int,
     /,
     *,
     lot: str = "",
     reason: str = "",
-    on: datetime.date | None = None,
-    ledger: str = DEFAULT_LEDGER,
-    json: bool = False,
+    on: OnDay = None,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
+    json: AsJson = False,
 ) -> int:
     """Set an item to what was counted; the difference is booked.
 
     Parameters
     ----------
-    item
-        Its code, a name that only one item has, or FRAME:PART.
     pieces
         How many there are.
     lot
         Only this lot was counted.
     reason
         Why it was counted.
-    on
-        Date; today if none is given.
-    ledger
-        A file, or postgresql://user@host/database.
-    json
-        Print JSON instead of a sentence.
     """
     counted = count_stock(ledger, item, pieces, on or datetime.date.today(), lot, reason)
-    difference = counted.counted - counted.before
-    print(stock_json(counted) if json else f"{counted.item}: {counted.before} in the books, {difference:+d} booked.")
+    told = f"{counted.item}: {counted.before} in the books, {counted.counted - counted.before:+d} booked."
+    print(stock_json(counted) if json else told)
     return 0

@@ -18,24 +18,23 @@ from platewright.app.stock import (
     import_stock,
     init_ledger,
     note_price,
-    read_amount,
     rebuild_ledger,
     require_check,
 )
 from platewright.app.stock_reports import export_stock, list_losses, stock_json
+from platewright.app.stock_words import read_amount
+from platewright.cli.stock_options import AsJson, ItemName, LedgerAddress, OnDay
 from platewright.cli.stock_tables import loss_lines
 from platewright.io.ledger.frames import EnteredFrame
 
 __all__ = ["add", "discontinue", "export", "import_rows", "init", "items", "price", "rebuild", "supplier", "want_check"]
 
 
-def init(*, ledger: str = DEFAULT_LEDGER, currency: str = "EUR", allow_negative: bool = False) -> int:
+def init(*, ledger: LedgerAddress = DEFAULT_LEDGER, currency: str = "EUR", allow_negative: bool = False) -> int:
     """Make a ledger, or raise an older one to the newest tables, a copy kept.
 
     Parameters
     ----------
-    ledger
-        A file, or postgresql://user@host/database.
     currency
         Of prices without one, such as EUR.
     allow_negative
@@ -47,11 +46,11 @@ def init(*, ledger: str = DEFAULT_LEDGER, currency: str = "EUR", allow_negative:
 
 def items(
     *frames: Path,
-    ledger: str = DEFAULT_LEDGER,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
     also: Annotated[list[str] | None, Parameter(consume_multiple=False)] = None,
-    on: datetime.date | None = None,
+    on: OnDay = None,
     catalogue: Path | None = None,
-    json: bool = False,
+    json: AsJson = False,
 ) -> int:
     """Enter the parts and hardware of frames, and freeze the bill of each kit.
 
@@ -59,16 +58,10 @@ def items(
     ----------
     frames
         Design files.
-    ledger
-        A file, or postgresql://user@host/database.
     also
         A further item of each kit, as in --also box=1; may be given several times.
-    on
-        Date; today if none is given.
     catalogue
         A folder of your own catalogue records, laid over the shipped ones.
-    json
-        Print JSON instead of sentences.
     """
     if not frames:
         print("name one design file or more, as in 'platewright stock items examples/heddle.toml'.", file=sys.stderr)
@@ -88,7 +81,7 @@ def add(
     name: str,
     /,
     *,
-    ledger: str = DEFAULT_LEDGER,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
     check: bool = False,
 ) -> int:
     """Add an item that no design names, such as a box.
@@ -101,8 +94,6 @@ def add(
         What it is.
     name
         Its name in lists.
-    ledger
-        A file, or postgresql://user@host/database.
     check
         Lots must pass a goods-inward check before pieces are used.
     """
@@ -111,17 +102,13 @@ def add(
     return 0
 
 
-def want_check(item: str, check: Literal["yes", "no"], /, *, ledger: str = DEFAULT_LEDGER) -> int:
+def want_check(item: ItemName, check: Literal["yes", "no"], /, *, ledger: LedgerAddress = DEFAULT_LEDGER) -> int:
     """Say whether lots of an item must pass a goods-inward check before pieces are used.
 
     Parameters
     ----------
-    item
-        Its code, a name that only one item has, or FRAME:PART.
     check
         Whether they must.
-    ledger
-        A file, or postgresql://user@host/database.
     """
     code = require_check(ledger, item, check == "yes")
     print(f"lots of {code} {'must pass a check' if check == 'yes' else 'are used without a check'}.")
@@ -135,7 +122,7 @@ def supplier(
     *,
     lead_time_days: int | None = None,
     spread_days: float | None = None,
-    ledger: str = DEFAULT_LEDGER,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
 ) -> int:
     """Add a supplier, or change what is known of one.
 
@@ -149,8 +136,6 @@ def supplier(
         From order to delivery.
     spread_days
         Standard deviation of that.
-    ledger
-        A file, or postgresql://user@host/database.
     """
     enter_supplier(ledger, code, name, lead_time_days, spread_days)
     print(f"noted supplier {code}.")
@@ -166,7 +151,7 @@ def price(
     from_pieces: int = 1,
     currency: str = "",
     on: datetime.date | None = None,
-    ledger: str = DEFAULT_LEDGER,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
 ) -> int:
     """Note a supplier's price for one piece.
 
@@ -184,8 +169,6 @@ def price(
         That of the ledger if none is given.
     on
         From which day on; today if none is given.
-    ledger
-        A file, or postgresql://user@host/database.
     """
     day = on or datetime.date.today()
     note_price(ledger, supplier_code, item, read_amount(amount), from_pieces, currency, day)
@@ -200,8 +183,8 @@ def discontinue(
     substitute: Annotated[list[str] | None, Parameter(consume_multiple=False)] = None,
     again: bool = False,
     on: datetime.date | None = None,
-    ledger: str = DEFAULT_LEDGER,
-    json: bool = False,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
+    json: AsJson = False,
 ) -> int:
     """Note that an item is no longer to be had, and say which frames lose what; alone, list all such items.
 
@@ -215,10 +198,6 @@ def discontinue(
         It is to be had again.
     on
         Since which day; today if none is given.
-    ledger
-        A file, or postgresql://user@host/database.
-    json
-        Print JSON instead of sentences.
     """
     if item:
         loss = discontinue_item(ledger, item, on or datetime.date.today(), substitute or (), again)
@@ -239,7 +218,7 @@ def import_rows(
     file: Path,
     /,
     *,
-    ledger: str = DEFAULT_LEDGER,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
     encoding: str = "",
     decimal_comma: bool = False,
     on: datetime.date | None = None,
@@ -252,8 +231,6 @@ def import_rows(
         What its rows are.
     file
         With headings in its first line.
-    ledger
-        A file, or postgresql://user@host/database.
     encoding
         If it is not UTF-8, as in cp1252.
     decimal_comma
@@ -271,7 +248,7 @@ def export(
     file: Path,
     /,
     *,
-    ledger: str = DEFAULT_LEDGER,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
     decimal_comma: bool = False,
     mark: bool = True,
 ) -> int:
@@ -283,8 +260,6 @@ def export(
         Which table.
     file
         Where to.
-    ledger
-        A file, or postgresql://user@host/database.
     decimal_comma
         Write 12,50, cells parted by ';'.
     mark
@@ -295,14 +270,8 @@ def export(
     return 0
 
 
-def rebuild(*, ledger: str = DEFAULT_LEDGER) -> int:
-    """Look at every row of the ledger and add up all movements anew.
-
-    Parameters
-    ----------
-    ledger
-        A file, or postgresql://user@host/database.
-    """
+def rebuild(*, ledger: LedgerAddress = DEFAULT_LEDGER) -> int:
+    """Look at every row of the ledger and add up all movements anew."""
     found = rebuild_ledger(ledger)
     for breach in found:
         print(breach)

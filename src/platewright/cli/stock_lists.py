@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from platewright.app.stock import DEFAULT_LEDGER
 from platewright.app.stock_reports import item_report, list_orders, list_stock, stock_json, trace_lot
+from platewright.cli.stock_options import AsJson, ItemName, LedgerAddress
 from platewright.cli.stock_tables import lots_table, orders_table, stock_table, trace_lines, trace_table
 from platewright.cli.tables import screen
 
@@ -11,28 +12,22 @@ __all__ = ["show", "where"]
 
 
 def show(
-    item: str = "",
+    item: ItemName = "",
     /,
     *,
     all: bool = False,
     orders: bool = False,
-    ledger: str = DEFAULT_LEDGER,
-    json: bool = False,
+    ledger: LedgerAddress = DEFAULT_LEDGER,
+    json: AsJson = False,
 ) -> int:
     """List what is in stock or on order; one item with its lots.
 
     Parameters
     ----------
-    item
-        Its code, a name that only one item has, or FRAME:PART.
     all
         Items without stock too.
     orders
         List what is to come from suppliers instead.
-    ledger
-        A file, or postgresql://user@host/database.
-    json
-        Print JSON instead of a table.
     """
     console = screen()
     if orders:
@@ -53,17 +48,13 @@ def show(
     return 0
 
 
-def where(lot: str, /, *, ledger: str = DEFAULT_LEDGER, json: bool = False) -> int:
+def where(lot: str, /, *, ledger: LedgerAddress = DEFAULT_LEDGER, json: AsJson = False) -> int:
     """Say where the pieces of a lot are: which kits hold them, who bought those, and how many came back.
 
     Parameters
     ----------
     lot
         Code of a lot, or of a sheet for all lots cut from it.
-    ledger
-        A file, or postgresql://user@host/database.
-    json
-        Print JSON instead of a table.
     """
     found = trace_lot(ledger, lot)
     if json:
