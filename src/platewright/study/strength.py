@@ -36,7 +36,9 @@ _LIMITS = (
     "Energies are strain energies of a slow load that the craft's own inertia balances, known within a factor 2 at "
     "best; stress waves, crushing where the blow lands and damage from earlier blows are left out. They say what fails "
     "first and rank designs; what a craft survives does not follow from them.",
-    "Plies are judged 1 mm or more off rims of bolted holes; delamination and crushing under heads are left out.",
+    "Plies are judged 1 mm or more off rims of bolted holes; delamination and crushing under heads are left out. Where "
+    "a ply fails first at the end of a slot, elements of 0.6 of the size move margins by up to 9 % and energies by up "
+    "to 20 %, within their bands; screws, standoffs and frequencies move by less than 4 %.",
     "Screws are judged by tension with the moment that opens the joint, and shear as if friction held nothing; "
     "shear-out runs to the next edge or opening ahead of the force. Net tension, shear-out and pull-through are means "
     "over a section, within a quarter to a half of tests.",
@@ -55,6 +57,7 @@ def frame_strength(
     cache: PartCache | None = None,
     in_time: bool = False,
     hover: HoverReport | None = None,
+    size_factor: float = 1.0,
 ) -> StrengthStudy:
     """Solve a frame.
 
@@ -70,6 +73,8 @@ def frame_strength(
         Whether hits are stepped in time as well.
     hover : HoverReport or None
         Where it is known already.
+    size_factor : float
+        Size of the plates' elements by the usual size [-]; a cache holds one size.
 
     Raises
     ------
@@ -80,7 +85,7 @@ def frame_strength(
         msg = f"the thrust ratio must be 1 or more, or the craft cannot hover (got {thrust_ratio:g})."
         raise StructureError(msg)
     kept = {} if cache is None else cache
-    model, *others = frame_models(assembly, (TYPICAL, SOFT, STIFF), kept)
+    model, *others = frame_models(assembly, (TYPICAL, SOFT, STIFF), kept, size_factor)
     ratio = _thrust_ratio(assembly, model.mass) if thrust_ratio is None else thrust_ratio
     records = (*built_in_cases(assembly, model, ratio), *assembly.design.load_case)
     loads = [case_of(assembly, model, record) for record in records]
@@ -105,7 +110,7 @@ def frame_strength(
         speeds_from,
         *shaken(assembly, typical.model, speeds),
         SHAKEN_BY,
-        _without_braces(assembly, typical, ratio, kept),
+        _without_braces(assembly, typical, ratio, kept, size_factor),
         _slip(assembly, typical),
         bow_rows(assembly, runs),
         screw_rows(assembly),
@@ -122,12 +127,14 @@ def _thrust_ratio(assembly: Assembly, mass: float) -> float:
     return max(motor.static_thrust_max_n * len(assembly.rotors) / weight, 1.0)
 
 
-def _without_braces(assembly: Assembly, run: Run, ratio: float, kept: PartCache) -> tuple[WithoutRow, ...]:
+def _without_braces(
+    assembly: Assembly, run: Run, ratio: float, kept: PartCache, size_factor: float
+) -> tuple[WithoutRow, ...]:
     braces = frozenset(i.place.id for i in assembly.instances.values() if i.part.kind == "brace")
     if not braces:
         return ()
     left = without_places(assembly, braces)
-    model = frame_model(left, TYPICAL, kept)
+    model = frame_model(left, TYPICAL, kept, size_factor)
     bare = solve_run(left, model, [case_of(left, model, record) for record in built_in_cases(left, model, ratio)])
     names = {c.name: n for n, c in enumerate(bare.cases)}
     rows = []
