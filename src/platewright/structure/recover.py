@@ -14,17 +14,15 @@ from numpy.typing import NDArray
 from scipy.sparse import coo_array
 from scipy.spatial import cKDTree
 
-from platewright.geometry.loops import Outline
-from platewright.geometry.probe import Probe
 from platewright.structure.failure import (
     CHARACTERISTIC_DISTANCE,
     PlyStrength,
     max_strain_forms,
-    points_round_hole,
     tsai_wu_forms,
 )
 from platewright.structure.laminate import Laminate
 from platewright.structure.locate import locate_points
+from platewright.structure.notches import Notches
 from platewright.structure.ply import PlyMaterial, reduced_stiffness, strain_turning
 from platewright.structure.reduce import ReducedPlate
 from platewright.structure.strains import NodalStrains
@@ -36,7 +34,6 @@ Ints = NDArray[np.intp]
 
 CRITERIA = ("max strain", "Tsai-Wu")
 """By which plies are judged."""
-_CLEAR = 0.01  # from any edge: sides of triangles follow arcs more closely than this [mm]
 _BLOCK = 16  # freedoms taken together: bounds the memory [-]
 
 
@@ -126,13 +123,7 @@ class StrainRecovery:
 
 
 def strain_recovery(
-    reduced: ReducedPlate,
-    outline: Outline,
-    laminate: Laminate,
-    turn: float,
-    stiff: Ints,
-    holes: Sequence[int],
-    corners: Sequence[tuple[float, float]] = (),
+    reduced: ReducedPlate, laminate: Laminate, turn: float, stiff: Ints, notches: Notches
 ) -> StrainRecovery:
     """Return the strains of a reduced plate per freedom.
 
@@ -140,27 +131,21 @@ def strain_recovery(
     ----------
     reduced : ReducedPlate
         The plate.
-    outline : Outline
-        As cut [mm].
     laminate : Laminate
         Its plies.
     turn : float
         From the part's +x to the sheet's direction 1 [rad].
     stiff : (n,) int
         Nodes on rims that the model makes rigid.
-    holes : sequence of int
-        Numbers of the holes with such rims; rings round them are judged at the characteristic distance.
-    corners : sequence of (float, float)
-        Sharp inside corners of the outline, judged at the characteristic distance too [mm].
+    notches : Notches
+        Of the plate: it is judged at the characteristic distance off them.
     """
     mesh = reduced.mesh
     nodes = np.arange(mesh.n_corners)
-    bad = np.concatenate([mesh.nodes[stiff], np.array(corners, dtype=float).reshape(-1, 2)])
+    bad = np.concatenate([mesh.nodes[stiff], notches.rims])
     away = cKDTree(bad).query(mesh.nodes[nodes])[0] if len(bad) else np.full(len(nodes), np.inf)
     clear = nodes[away >= CHARACTERISTIC_DISTANCE * (1 - 1e-9)]
-    around = [(c.x, c.y, c.radius) for c in (outline.circles[n] for n in holes)] + [(x, y, 0.0) for x, y in corners]
-    ring = np.concatenate([np.zeros((0, 2)), *(points_round_hole(*place) for place in around)])
-    ring = _on_plate(outline, ring)
+    ring = notches.off
     own, own_share = locate_points(mesh, ring)
     rows = np.concatenate([np.arange(len(clear)), len(clear) + np.repeat(np.arange(len(ring)), 6)])
     share = np.concatenate([np.ones(len(clear)), own_share.ravel()])
@@ -193,11 +178,3 @@ def extreme_faces(laminate: Laminate, turn: float) -> tuple[tuple[PlyMaterial, f
         found.append((material, angle + turn, float(z[plies[0]]), plies[0]))
         found.append((material, angle + turn, float(z[plies[-1] + 1]), plies[-1]))
     return tuple(found)
-
-
-def _on_plate(outline: Outline, points: Floats) -> Floats:
-    """Return those of some points that lie on the plate, clear of what a curved side may miss of an edge."""
-    if not len(points):
-        return points
-    probe, pairs = Probe(outline), [(float(x), float(y)) for x, y in points]
-    return points[probe.contains(pairs) & (probe.distance(pairs) > _CLEAR)]

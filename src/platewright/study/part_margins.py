@@ -1,7 +1,7 @@
 """By what the loads on a part may grow until its first ply fails, judged away from where stress has no finite value.
 
 Rims of holes that are held or tied rigidly, and sharp inside corners, are such places: a stress there grows with the
-mesh. Plies are judged a characteristic distance off them.
+mesh. Plies are judged a characteristic distance off them, and off rims that curve inwards.
 """
 
 from __future__ import annotations
@@ -14,8 +14,6 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from platewright.fit.webs import inside_corners
-from platewright.geometry.loops import Outline
-from platewright.geometry.probe import Probe
 from platewright.model.catalogue import Catalogue
 from platewright.model.part_file import PartFile
 from platewright.structure.failure import (
@@ -29,6 +27,7 @@ from platewright.structure.failure import (
 from platewright.structure.laminate import Laminate
 from platewright.structure.locate import locate_points
 from platewright.structure.mesh import Mesh
+from platewright.structure.notches import notches_of, on_plate
 from platewright.structure.ply_states import ply_states
 from platewright.structure.strains import PlateStrains
 from platewright.study.part_model import Setting
@@ -53,7 +52,6 @@ PlyStrengths = tuple[PlyStrength, ...]
 
 DISTANCES = (CHARACTERISTIC_DISTANCE, 0.8, 1.5)
 """Characteristic distance, and its band in use (from memory) [mm]."""
-_CLEAR = 0.01  # from any edge: sides of triangles follow arcs more closely than this [mm]
 _CRITERIA = ("max strain", "Tsai-Wu")
 
 
@@ -86,7 +84,7 @@ def strengths_of(file: PartFile, catalogue: Catalogue, n_plies: int) -> list[Ply
 
 
 def judged_points(setting: Setting, mesh: Mesh) -> Judged:
-    """Return nodes clear of stiff rims and sharp corners, and points at the characteristic distance round them.
+    """Return nodes clear of notches and stiff rims, and points at the characteristic distance off them.
 
     Parameters
     ----------
@@ -95,18 +93,17 @@ def judged_points(setting: Setting, mesh: Mesh) -> Judged:
     mesh : Mesh
         Of its outline.
     """
-    circles = [setting.outline.circles[setting.holes[h]] for h in _stiff_holes(setting.file)]
-    rims = [mesh.rims[setting.holes[h]] for h in _stiff_holes(setting.file)]
+    stiff = [setting.holes[h] for h in _stiff_holes(setting.file)]
     sharp = [(c.x, c.y) for c in inside_corners(setting.outline, SHARP)]
-    bad = np.concatenate([np.array(sharp).reshape(-1, 2), *(mesh.nodes[rim] for rim in rims)])
+    notches = notches_of(setting.outline, sharp, [setting.outline.circles[n] for n in stiff])
+    bad = np.concatenate([notches.rims, *(mesh.nodes[mesh.rims[n]] for n in stiff)])
     away = cKDTree(bad).query(mesh.nodes)[0] if len(bad) else np.full(len(mesh.nodes), np.inf)
     clear = np.flatnonzero(away >= CHARACTERISTIC_DISTANCE * (1 - 1e-9))
-    round_them = [(c.x, c.y, c.radius) for c in circles] + [(x, y, 0.0) for x, y in sharp]
-    own = _on_plate(setting.outline, mesh, [points_round_hole(*place) for place in round_them])
+    nodes, shares = locate_points(mesh, notches.off)
     return Judged(
-        np.concatenate([mesh.nodes[clear], own.points]),
-        np.concatenate([np.repeat(clear[:, None], 6, axis=1), own.nodes]),
-        np.concatenate([np.tile(np.eye(1, 6), (len(clear), 1)), own.shares]),
+        np.concatenate([mesh.nodes[clear], notches.off]),
+        np.concatenate([np.repeat(clear[:, None], 6, axis=1), nodes]),
+        np.concatenate([np.tile(np.eye(1, 6), (len(clear), 1)), shares]),
     )
 
 
@@ -125,7 +122,8 @@ def ring(setting: Setting, mesh: Mesh, hole: str, distance: float) -> Judged:
         From its rim [mm].
     """
     circle = setting.outline.circles[setting.holes[hole]]
-    return _on_plate(setting.outline, mesh, [points_round_hole(circle.x, circle.y, circle.radius, distance)])
+    points = on_plate(setting.outline, points_round_hole(circle.x, circle.y, circle.radius, distance))
+    return Judged(points, *locate_points(mesh, points))
 
 
 def ply_ratios(laminate: Laminate, strengths: PlyStrengths, membrane: Floats, curvature: Floats, turn: float) -> Floats:
@@ -227,15 +225,6 @@ def _stiff_holes(file: PartFile) -> list[str]:
         *(h for hold in file.hold for h in hold.holes),
         *(h for group in file.group if group.tie == "rigid" for h in group.holes),
     ]
-
-
-def _on_plate(outline: Outline, mesh: Mesh, rings: Sequence[Floats]) -> Judged:
-    """Return those of some points that lie on the plate, clear of what a curved side may miss of an edge."""
-    points = np.concatenate([np.zeros((0, 2)), *rings])
-    if len(points):
-        probe, pairs = Probe(outline), [(float(x), float(y)) for x, y in points]
-        points = points[probe.contains(pairs) & (probe.distance(pairs) > _CLEAR)]
-    return Judged(points, *locate_points(mesh, points))
 
 
 def _strains_at(strains: PlateStrains, case: int, judged: Judged) -> tuple[Floats, Floats]:

@@ -36,9 +36,9 @@ _LIMITS = (
     "Energies are strain energies of a slow load that the craft's own inertia balances, known within a factor 2 at "
     "best; stress waves, crushing where the blow lands and damage from earlier blows are left out. They say what fails "
     "first and rank designs; what a craft survives does not follow from them.",
-    "Plies are judged 1 mm or more off rims of bolted holes; delamination and crushing under heads are left out. Where "
-    "a ply fails first at the end of a slot, elements of 0.6 of the size move margins by up to 9 % and energies by up "
-    "to 20 %, within their bands; screws, standoffs and frequencies move by less than 4 %.",
+    "Plies are judged 1 mm or more off holes and other rims that curve inwards; delamination and crushing under heads "
+    "are left out. Elements of 0.6 of the size move margins by up to 2 %, energies by up to 12 % and frequencies by up "
+    "to 3 %.",
     "Screws are judged by tension with the moment that opens the joint, and shear as if friction held nothing; "
     "shear-out runs to the next edge or opening ahead of the force. Net tension, shear-out and pull-through are means "
     "over a section, within a quarter to a half of tests.",

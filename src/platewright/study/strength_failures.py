@@ -17,12 +17,13 @@ from platewright.assembly.lines import Line
 from platewright.geometry.loops import Circle, Outline
 from platewright.model.catalogue.hardware import Standoff
 from platewright.structure.failure import CHARACTERISTIC_DISTANCE
+from platewright.structure.notches import LARGEST
 from platewright.structure.recover import StrainRecovery
 from platewright.structure.strains import strains_at_nodes
 from platewright.structure.triangle import shapes
 from platewright.study.strength_judge import Limit
 from platewright.study.strength_laminates import ply_strengths
-from platewright.study.strength_parts import ModelPart
+from platewright.study.strength_parts import ModelPart, part_notches
 from platewright.study.strength_results import CaseRow, StrengthStudy
 
 __all__ = ["FailureMap", "JoinedPlate", "failure_map", "weakest_case"]
@@ -60,9 +61,9 @@ class FailureMap:
     used : (n,) float
         By the worst ply; nowhere more than the largest that is judged [-].
     is_judged : (m,) bool
-        Whether plies are judged in a triangle, as far as tabs go: a characteristic distance or more off them.
+        Whether plies are judged in a triangle: a characteristic distance or more off notches and tabs.
     rims : tuple of Circle
-        Bolted rims, out to where plies are judged; within them none are.
+        Round holes, out to where plies are judged; within them none are.
     at : (float, float)
         Where the plate fails, or comes nearest to it [mm].
     text : str
@@ -116,11 +117,8 @@ def failure_map(study: StrengthStudy, n: int) -> FailureMap:
         nodes,
         triangles,
         np.minimum(first.ratio * uses[0, 0].max(axis=0), share),
-        _is_judged(part, nodes[triangles].mean(axis=1)),
-        tuple(
-            Circle(c.x, c.y, c.radius + CHARACTERISTIC_DISTANCE)
-            for c in (part.outline.circles[k] for group in part.holes for k in group)
-        ),
+        _unjudged(part).query(nodes[triangles].mean(axis=1))[0] >= CHARACTERISTIC_DISTANCE,
+        tuple(Circle(c.x, c.y, c.radius + CHARACTERISTIC_DISTANCE) for c in part.outline.circles if c.radius < LARGEST),
         worst.at,
         fails if worst is first else nearest,
         joined,
@@ -154,9 +152,10 @@ def _fine(study: StrengthStudy, n: int, plate: str) -> tuple[Floats, Ints, Float
     strains = strains_at_nodes(reduced.mesh, reduced.section, reduced.displacements(own[None]))
     six = np.concatenate([strains.membrane[0], strains.curvature[0]], axis=1)
     corners = reduced.mesh.triangles
-    stiff = np.isin(corners, study.model.parts[study.assembly.instances[plate].part.id].stiff).any(axis=1)
+    away = _unjudged(study.model.parts[study.assembly.instances[plate].part.id]).query(reduced.mesh.nodes)[0]
+    near = (away < CHARACTERISTIC_DISTANCE)[corners].any(axis=1)
     nodes, fine, triangles, count = [], [], [], 0
-    for some, cuts in ((corners[stiff], _CUTS_AT_RIMS), (corners[~stiff], _CUTS)):
+    for some, cuts in ((corners[near], _CUTS_AT_RIMS), (corners[~near], _CUTS)):
         share, small = _net(cuts)
         nodes.append(np.einsum("ag,nak->ngk", share, reduced.mesh.nodes[some]).reshape(-1, 2))
         fine.append(np.einsum("ag,nak->ngk", share, six[some]).reshape(-1, 6))
@@ -175,13 +174,10 @@ def _net(cuts: int) -> tuple[Floats, Ints]:
     return shapes(*(np.array(grid, dtype=float).T / cuts)), np.array(small, dtype=np.intp)
 
 
-def _is_judged(part: ModelPart, points: Floats) -> NDArray[np.bool_]:
-    rims = [part.reduced.mesh.rims[k] for group in part.holes for k in group]
-    tabs = np.setdiff1d(part.stiff, np.concatenate(rims)) if rims else part.stiff
-    if not len(tabs):
-        return np.ones(len(points), dtype=np.bool_)
-    near = cKDTree(part.reduced.mesh.nodes[tabs]).query(points)[0]
-    return np.asarray(near >= CHARACTERISTIC_DISTANCE, dtype=np.bool_)
+def _unjudged(part: ModelPart) -> cKDTree:
+    """Return points that plies are judged a characteristic distance off: notches, tabs."""
+    notches = part_notches(part.outline, part.holes)
+    return cKDTree(np.concatenate([part.reduced.mesh.nodes[part.stiff], notches.rims]))
 
 
 def _joined(assembly: Assembly, limit: Limit) -> tuple[JoinedPlate, ...]:

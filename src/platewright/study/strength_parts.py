@@ -23,6 +23,7 @@ from platewright.structure.failure import SHARP
 from platewright.structure.laminate import Laminate, Section, section_of
 from platewright.structure.mesh import Mesh, mesh_outline
 from platewright.structure.mesh_carried import carried_mesh
+from platewright.structure.notches import Notches, notches_of
 from platewright.structure.recover import StrainRecovery, strain_recovery
 from platewright.structure.reduce import ReducedPlate, reduce_plate
 from platewright.structure.supports import Tie, tie_group
@@ -72,6 +73,20 @@ class ModelPart:
     stiff: Ints
     holes: tuple[tuple[int, ...], ...]
     recovery: StrainRecovery
+
+
+def part_notches(outline: Outline, bolted: Sequence[tuple[int, ...]]) -> Notches:
+    """Return the notches of a part.
+
+    Parameters
+    ----------
+    outline : Outline
+        As cut [mm].
+    bolted : sequence of tuple of int
+        Numbers of bolted holes.
+    """
+    sharp = [(c.x, c.y) for c in inside_corners(outline, SHARP)]
+    return notches_of(outline, sharp, [outline.circles[h] for group in bolted for h in group])
 
 
 class PartPoints:
@@ -227,9 +242,7 @@ def _reduced(mesh: Mesh, outline: Outline, laminate: Laminate, turn: float, want
         taken |= set(ties[-1].nodes.tolist())
     stiff = np.array(sorted(taken), dtype=np.intp)
     reduced = reduce_plate(mesh, section, ties)
-    sharp = [(c.x, c.y) for c in inside_corners(outline, SHARP)]
-    bolted = [h for g in wanted.groups for h in g]
-    recovery = strain_recovery(reduced, outline, laminate, turn, stiff, bolted, sharp)
+    recovery = strain_recovery(reduced, laminate, turn, stiff, part_notches(outline, wanted.groups))
     return ModelPart(outline, laminate, turn, section, reduced, stiff, tuple(wanted.groups), recovery)
 
 

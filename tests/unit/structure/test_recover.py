@@ -8,6 +8,7 @@ import pytest
 from platewright.geometry.loops import Circle, Outline
 from platewright.geometry.shapes import rectangle_loop, rounded_polygon
 from platewright.structure.failure import PlyStrength, max_strain_ratio, tsai_wu_ratio
+from platewright.structure.notches import notches_of
 from platewright.structure.ply import PlyMaterial
 from platewright.structure.ply_states import ply_states
 from platewright.structure.recover import strain_recovery
@@ -24,7 +25,7 @@ def test_the_least_ratio_over_all_plies_and_faces_is_found_from_few_faces() -> N
     laminate = fabric_stack(PLY, 2.0, 0.225, 1.55e-9, True)
     reduced = Reductions().get(outline, laminate, 0.3, ((0,), (1,)), 4.0)
     stiff = np.concatenate(reduced.mesh.rims)
-    recovery = strain_recovery(reduced, outline, laminate, 0.3, stiff, (0, 1))
+    recovery = strain_recovery(reduced, laminate, 0.3, stiff, notches_of(outline))
     freedoms = np.random.default_rng(5).normal(size=(3, len(reduced.stiffness))) * 0.1
     freedoms[:, 12:] *= 1e-6
     strengths = (STRENGTH,) * len(laminate.plies)
@@ -50,7 +51,7 @@ def test_judged_points_keep_off_stiff_rims() -> None:
     outline = Outline(rectangle_loop(0, 0, 60, 14), (), (Circle(0, 0, 1.6),))
     laminate = fabric_stack(PLY, 2.0, 0.225, 1.55e-9, True)
     reduced = Reductions().get(outline, laminate, 0.0, ((0,),), 4.0)
-    found = strain_recovery(reduced, outline, laminate, 0.0, reduced.mesh.rims[0], (0,)).points
+    found = strain_recovery(reduced, laminate, 0.0, reduced.mesh.rims[0], notches_of(outline)).points
     assert np.hypot(*found.T).min() == pytest.approx(1.6 + 1.016)
 
 
@@ -60,7 +61,7 @@ def test_judged_points_keep_off_sharp_inside_corners() -> None:
     outline = Outline(corner, (), (Circle(-10, -10, 1.6),))
     laminate = fabric_stack(PLY, 2.0, 0.225, 1.55e-9, True)
     reduced = Reductions().get(outline, laminate, 0.0, ((0,),), 4.0)
-    found = strain_recovery(reduced, outline, laminate, 0.0, reduced.mesh.rims[0], (0,), [(0.0, 0.0)]).points
+    found = strain_recovery(reduced, laminate, 0.0, reduced.mesh.rims[0], notches_of(outline, [(0.0, 0.0)])).points
     away = np.hypot(*found.T)
     assert away.min() == pytest.approx(1.016)
     assert 30 <= (away < 1.016 * (1 + 1e-9)).sum() <= 37  # three quarters of 48, less what lies on the edges

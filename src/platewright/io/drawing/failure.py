@@ -19,7 +19,7 @@ _LEAST_WIDTH, _LEAST_HEIGHT = 130.0, 50.0
 _MARK, _GREY, _PLATE, _NOTED = "#d81b60", "#c4c4c4", "#eeeeee", "#555555"
 _NOTE = (
     "Colours: share of its strength that the worst ply uses when the first thing of the frame fails. Grey: not judged, "
-    "within 1 mm of bolted rims and tabs."
+    "within 1 mm of holes, other rims that curve inwards, and tabs."
 )
 
 
