@@ -70,12 +70,12 @@ def test_nothing_known_is_nothing_to_order(run: Run):
         (("--expect", "Heddle=-1"), "--expect must be FRAME=KITS"),
         (("--expect", "Heddle=nan"), "--expect must be FRAME=KITS"),
         (("--expect", "Heddle=1"), "no kit of a frame 'Heddle'"),
-        (("--service-percent", "100"), "--service-percent must lie between 50 and 100."),
-        (("--order-cost", "-1"), "--order-cost must be 0 or more."),
-        (("--order-cost", "nan"), "--order-cost must be 0 or more."),
-        (("--holding-percent", "0"), "--holding-percent must be above 0."),
-        (("--review-days", "-1"), "--review-days must be 0 to 366."),
-        (("--most-days", "0"), "--most-days must be 1 to 3660."),
+        (("--service-percent", "100"), "--service-percent must be from 50 to below 100 (got 100)."),
+        (("--order-cost", "-1"), "--order-cost must be 0 or more (got -1)."),
+        (("--order-cost", "nan"), "--order-cost must be 0 or more (got nan)."),
+        (("--holding-percent", "0"), "--holding-percent must be above 0 (got 0)."),
+        (("--review-days", "-1"), "--review-days must be 0 to 366 (got -1)."),
+        (("--most-days", "0"), "--most-days must be 1 to 3660 (got 0)."),
     ],
 )
 def test_bad_options_are_one_sentence(run: Run, words: tuple[str, ...], said: str):

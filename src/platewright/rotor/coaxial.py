@@ -107,9 +107,9 @@ def induced_shares(gap: float) -> tuple[float, float]:
 
     Examples
     --------
-    >>> upper, lower = induced_shares(1e-9)  # one disc with twice the thrust: sqrt(2) in all
-    >>> round(upper, 2), round(lower, 2)
-    (0.71, 0.71)
+    >>> upper, lower = induced_shares(1e-9)  # one disc with twice the thrust: 0.707 each, were wakes sharp at the rim
+    >>> round(upper, 3), round(lower, 3)
+    (0.716, 0.716)
     """
     on_lower, on_upper, fall = _pair_inflow(round(gap, 6))
     upper = lower = 1.0
