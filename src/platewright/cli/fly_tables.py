@@ -6,16 +6,15 @@ from rich.console import Console
 from rich.table import Table
 
 from platewright.cli.handling_tables import control_rows, print_handling
-from platewright.cli.tables import new_table
+from platewright.cli.tables import change, figure, new_table, plain
+from platewright.cli.wash_tables import print_wash
 from platewright.study.coaxial import coaxial_words
-from platewright.study.flight_results import FlightSummary, FlyResult, ForwardReport, PullOutRow, SpeedRow, StanceRow
-from platewright.study.wash_results import WashReport
+from platewright.study.flight_results import FlyResult, ForwardReport, PullOutRow, SpeedRow, StanceRow
+from platewright.study.flight_summary import FlightSummary
 
 __all__ = ["print_flight", "summary_table"]
 
 _EVERY = 2  # of the speeds are shown
-_BULKS = 6
-_SHOWN_G = 0.1  # things that take less have no line of other sections
 
 
 def print_flight(result: FlyResult, console: Console) -> None:
@@ -51,7 +50,7 @@ def print_flight(result: FlyResult, console: Console) -> None:
     console.print(_changes(result))
     console.print(f"{result.stance.belief} {result.stance.answer}\n")
     console.print(_drag(result))
-    _print_wash(result.wash, console)
+    print_wash(result.wash, console)
     console.print(_descent(result))
     print_handling(result.handling, console)
     for limit in result.limits:
@@ -67,41 +66,31 @@ def summary_table(flight: FlightSummary) -> Table:
         From a check.
     """
     table = new_table("In the air", "what", "value", "unit")
-    top = "above 45" if flight.top_speed_m_s is None else _value(flight.top_speed_m_s, 0)
+    top = "above 45" if flight.top_speed_m_s is None else figure(flight.top_speed_m_s, 0)
     rows = (
         ("full throttle is reached at", top, "m/s"),
-        ("longest flight at", _value(flight.longest_flight_m_s, 0), "m/s"),
-        ("farthest flight at", _value(flight.farthest_flight_m_s, 0), "m/s"),
-        ("range then", _value(flight.range_km), "km"),
+        ("longest flight at", figure(flight.longest_flight_m_s, 0), "m/s"),
+        ("farthest flight at", figure(flight.farthest_flight_m_s, 0), "m/s"),
+        ("range then", figure(flight.range_km), "km"),
         ("tilt at 20 m/s", _with_band(flight.tilt_20_deg, flight.tilt_20_band_deg, 0), "deg"),
-        ("power at 20 m/s", _value(flight.power_20_w, 0), "W"),
-        ("thrust that wakes take from rear rotors at 20 m/s", _value(flight.rear_lost_20_percent), "%"),
-        ("pitching authority that trim takes at 20 m/s", _value(flight.eaten_20_percent), "%"),
-        ("the same in a pull-out of 3 g", _value(flight.eaten_3_g_percent), "%"),
-        ("thrust lost to arms and plates in hover", _value(flight.download_percent), "%"),
-        ("area times drag coefficient, ahead", _value(flight.front_drag_mm2, 0), "mm2"),
-        ("sink straight down no faster than", _value(flight.sink_below_m_s), "m/s"),
+        ("power at 20 m/s", figure(flight.power_20_w, 0), "W"),
+        ("thrust that wakes take from rear rotors at 20 m/s", figure(flight.rear_lost_20_percent), "%"),
+        ("pitching authority that trim takes at 20 m/s", figure(flight.eaten_20_percent), "%"),
+        ("the same in a pull-out of 3 g", figure(flight.eaten_3_g_percent), "%"),
+        ("thrust lost to arms and plates in hover", figure(flight.download_percent), "%"),
+        ("area times drag coefficient, ahead", figure(flight.front_drag_mm2, 0), "mm2"),
+        ("sink straight down no faster than", figure(flight.sink_below_m_s), "m/s"),
     )
     for row in (*rows, *control_rows(flight.handling)):
         table.add_row(*row)
     return table
 
 
-def _value(value: float | None, decimals: int = 1) -> str:
-    return "-" if value is None else _plain(value, decimals)
-
-
-def _plain(value: float, decimals: int) -> str:
-    """Write a number, zero without a sign."""
-    text = f"{value:.{decimals}f}"
-    return text if float(text) else f"{0:.{decimals}f}"
-
-
 def _with_band(value: float | None, band: tuple[float, float] | None, decimals: int = 1) -> str:
     if value is None or band is None:
-        return _value(value, decimals)
-    low, high = (_plain(b, decimals) for b in band)
-    return f"{_plain(value, decimals)} ({low} to {high})"
+        return figure(value, decimals)
+    low, high = (plain(b, decimals) for b in band)
+    return f"{plain(value, decimals)} ({low} to {high})"
 
 
 def _shown(report: ForwardReport) -> list[SpeedRow]:
@@ -123,16 +112,16 @@ def _speeds(report: ForwardReport) -> Table:
     )
     for r in _shown(report):
         if r.tilt_deg is None:
-            table.add_row(_value(r.speed_m_s), r.state)
+            table.add_row(figure(r.speed_m_s), r.state)
             continue
         table.add_row(
-            _value(r.speed_m_s),
+            figure(r.speed_m_s),
             _with_band(r.tilt_deg, r.tilt_band_deg, 0),
             _with_band(r.power_w, r.power_band_w, 0),
-            _value(r.current_a),
-            _value(r.endurance_min),
-            _value(r.range_km),
-            _value(r.full_speed_percent, 0),
+            figure(r.current_a),
+            figure(r.endurance_min),
+            figure(r.range_km),
+            figure(r.full_speed_percent, 0),
             _with_band(r.rear_lost_percent, r.rear_lost_band_percent),
             _with_band(r.eaten_percent, r.eaten_band_percent),
         )
@@ -164,8 +153,8 @@ def _moments(report: ForwardReport) -> Table:
     for r in _shown(report):
         if r.moment_n_mm is not None:
             parts = (r.moment_n_mm, r.wakes_n_mm, r.discs_n_mm, r.drag_n_mm, r.centre_n_mm)
-            speeds = (_value(r.front_rpm, 0), _value(r.rear_rpm, 0))
-            table.add_row(_value(r.speed_m_s), *(_value(p, 0) for p in parts), *speeds)
+            speeds = (figure(r.front_rpm, 0), figure(r.rear_rpm, 0))
+            table.add_row(figure(r.speed_m_s), *(figure(p, 0) for p in parts), *speeds)
     return table
 
 
@@ -183,16 +172,16 @@ def _pull_outs(rows: tuple[PullOutRow, ...]) -> Table:
     )
     for r in rows:
         if r.tilt_deg is None:
-            table.add_row(_value(r.load_g, 0), _value(r.speed_m_s, 0), r.state)
+            table.add_row(figure(r.load_g, 0), figure(r.speed_m_s, 0), r.state)
             continue
         table.add_row(
-            _value(r.load_g, 0),
-            _value(r.speed_m_s, 0),
-            _value(r.tilt_deg),
-            _value(r.power_w, 0),
-            _value(r.full_speed_percent, 0),
-            _value(r.rear_lost_percent),
-            _value(r.moment_n_mm, 0),
+            figure(r.load_g, 0),
+            figure(r.speed_m_s, 0),
+            figure(r.tilt_deg),
+            figure(r.power_w, 0),
+            figure(r.full_speed_percent, 0),
+            figure(r.rear_lost_percent),
+            figure(r.moment_n_mm, 0),
             _with_band(r.eaten_percent, r.eaten_band_percent),
         )
     return table
@@ -209,7 +198,7 @@ def _stances(result: FlyResult) -> Table:
     table = new_table(title, "stance", *names)
     for row in stance.rows:
         at = [row.speeds_m_s.index(s) for s in speeds]
-        cells = [_value(v[n], 2 if v is row.tilt_deg else 1) for n in at for v in _values(row)]
+        cells = [figure(v[n], 2 if v is row.tilt_deg else 1) for n in at for v in _values(row)]
         table.add_row(row.name, *cells)
     return table
 
@@ -222,66 +211,7 @@ def _drag(result: FlyResult) -> Table:
     table = new_table("Drag", "group", "area ahead mm2", "times coefficient", "share %", "from the side", "height mm")
     for r in result.drag:
         numbers = (r.front_area_mm2, r.front_drag_mm2, r.share_percent, r.side_drag_mm2, r.height_mm)
-        table.add_row(r.name, *(_value(v, 0) for v in numbers))
-    return table
-
-
-def _print_wash(wash: WashReport, console: Console) -> None:
-    table = new_table(
-        "What stands in the propellers' air in hover: what to slim first",
-        "thing",
-        "pieces",
-        "below disc mm",
-        "width x depth mm",
-        "air",
-        "coefficient",
-        "thrust %",
-        "g",
-        "s of hover",
-    )
-    for r in wash.rows:
-        size = f"{r.width_mm:.1f} x {r.thickness_mm:.1f}"
-        numbers = (r.air_speed, r.coefficient, r.lost_percent, r.lost_g)
-        cells = (*(_value(v, 2) for v in numbers), _value(r.lost_s, 0))
-        table.add_row(r.name, str(r.pieces), _value(r.depth_mm, 0), size, *cells)
-    console.print(table)
-    console.print(
-        f"All together {wash.lost_percent:.1f} % of thrust, {wash.lost_g:.0f} g, {wash.lost_s:.0f} s of hover; wings "
-        f"under tilting rotors take {wash.wings_percent[0]:.0f} to {wash.wings_percent[1]:.0f} %, helicopter fuselages "
-        f"{wash.fuselages_percent[0]:.0f} to {wash.fuselages_percent[1]:.0f} % (from memory).\n"
-    )
-    if wash.rows:
-        console.print(_sections(wash))
-    if wash.bulk:
-        bulk = new_table(
-            "Between the discs (gaps below 0 lie inside a rim, seen from above)",
-            "thing",
-            "top above disc mm",
-            "to the nearest rim mm",
-            "beside the discs mm2",
-        )
-        for b in wash.bulk[:_BULKS]:
-            bulk.add_row(b.name, _value(b.top_above_plane_mm), _value(b.gap_to_rim_mm), _value(b.beside_mm2, 0))
-        console.print(bulk)
-    if wash.options:
-        title = f"What changing the body does to the air; tilt and power at {wash.options_speed_m_s:.0f} m/s"
-        options = new_table(title, "change", "hover g", "drag ahead %", "drag aside %", "tilt deg", "power W")
-        for o in wash.options:
-            signed = (f"{v + 0.0:+.1f}" for v in (o.hover_g, o.front_drag_percent, o.side_drag_percent))
-            options.add_row(o.name, *signed, _value(o.tilt_deg), _value(o.power_w))
-        console.print(options)
-
-
-def _sections(wash: WashReport) -> Table:
-    """Return what other sections of the same things would cost, in grams of thrust and, for all, seconds of hover."""
-    names = [s.name for s in wash.rows[0].sections]
-    table = new_table(
-        "Thrust lost with another section, g (seconds of hover that it gains)", "thing", "as it is", *names
-    )
-    for r in wash.rows:
-        if r.lost_g >= _SHOWN_G:
-            cells = (f"{_plain(s.lost_g, 1)} ({_signed(s.saves_s, 0)})" for s in r.sections)
-            table.add_row(r.name, _value(r.lost_g), *cells)
+        table.add_row(r.name, *(figure(v, 0) for v in numbers))
     return table
 
 
@@ -307,19 +237,13 @@ def _changes(result: FlyResult) -> Table:
 def _change(value: float | None, band: tuple[float, float] | None, decimals: int = 1) -> str:
     if value is None or band is None:
         return "-"
-    low, high = (_signed(b, decimals) for b in band)
-    return f"{_signed(value, decimals)} ({low} to {high})"
-
-
-def _signed(value: float, decimals: int) -> str:
-    """Write a change with its sign, and 0 without one."""
-    text = f"{value:+.{decimals}f}"
-    return text if float(text) else f"{0:.{decimals}f}"
+    low, high = (change(b, decimals) for b in band)
+    return f"{change(value, decimals)} ({low} to {high})"
 
 
 def _descent(result: FlyResult) -> Table:
     title = "Vortex-ring region, by rate of descent"
     table = new_table(title, "forward m/s", "from m/s", "to m/s", "keep below m/s")
     for r in result.descent:
-        table.add_row(*(_value(v) for v in (r.forward_m_s, r.enters_m_s, r.leaves_m_s, r.keep_below_m_s)))
+        table.add_row(*(figure(v) for v in (r.forward_m_s, r.enters_m_s, r.leaves_m_s, r.keep_below_m_s)))
     return table

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.console import Console
 from rich.table import Table
 
-from platewright.cli.tables import new_table
+from platewright.cli.tables import figure, new_table
 from platewright.study.handling_results import DiveRow, HandlingReport, PackRow
 
 __all__ = ["control_rows", "print_handling"]
@@ -53,7 +53,7 @@ def control_rows(report: HandlingReport | None) -> tuple[tuple[str, str, str], .
     taken = max((a.centre_takes_percent for a in axes), default=None)
     return (
         *((f"{a.axis} in hover, at most", f"{a.hover_rad_s2:.0f}, {a.most_rad_s2:.0f}", "rad/s2") for a in axes),
-        ("control that the centre of gravity takes", _value(taken, 1), "%"),
+        ("control that the centre of gravity takes", figure(taken, 1), "%"),
     )
 
 
@@ -76,7 +76,7 @@ def _control(report: HandlingReport) -> Table:
         ("share that the centre of gravity takes", "centre_takes_percent", 1, "%"),
     )
     for what, name, decimals, unit in lines:
-        table.add_row(what, *(_value(getattr(a, name), decimals) for a in report.axes), unit)
+        table.add_row(what, *(figure(getattr(a, name), decimals) for a in report.axes), unit)
     return table
 
 
@@ -98,7 +98,7 @@ def _packs(rows: tuple[PackRow, ...]) -> Table:
         ("pitching authority that trim takes at 20 m/s", "eaten_20_percent", 1, "%"),
     )
     for what, name, decimals, unit in lines:
-        table.add_row(what, *(_value(getattr(r, name), decimals) for r in rows), unit)
+        table.add_row(what, *(figure(getattr(r, name), decimals) for r in rows), unit)
     return table
 
 
@@ -108,8 +108,8 @@ def _steps(report: HandlingReport) -> Table:
         title, "axis", "deg/s", "rise ms", "overshoot %", "missing %", "other axes %", "rotors at their limit ms"
     )
     for r in report.steps:
-        shares = (_value(v, 1) for v in (r.overshoot_percent, r.missing_percent, r.cross_percent))
-        table.add_row(r.axis, f"{r.step_deg_s:.0f}", _value(r.rise_ms, 0), *shares, f"{r.limited_ms:.0f}")
+        shares = (figure(v, 1) for v in (r.overshoot_percent, r.missing_percent, r.cross_percent))
+        table.add_row(r.axis, f"{r.step_deg_s:.0f}", figure(r.rise_ms, 0), *shares, f"{r.limited_ms:.0f}")
     return table
 
 
@@ -130,12 +130,5 @@ def _dive(row: DiveRow) -> Table:
         ("speed at the end", row.end_speed_m_s, 1, "m/s"),
     )
     for what, value, decimals, unit in lines:
-        table.add_row(what, _value(value, decimals), unit)
+        table.add_row(what, figure(value, decimals), unit)
     return table
-
-
-def _value(value: float | None, decimals: int) -> str:
-    if value is None:
-        return "-"
-    text = f"{value:.{decimals}f}"
-    return text if float(text) else f"{0:.{decimals}f}"

@@ -9,7 +9,7 @@ from rich import box
 from rich.console import Console
 from rich.table import Table
 
-__all__ = ["new_table", "screen"]
+__all__ = ["change", "figure", "new_table", "plain", "screen"]
 
 _FILE_WIDTH = 180  # columns of tables that go to a file or a pipe
 
@@ -52,3 +52,44 @@ def new_table(title: str, *names: str, left: int = 1, words: Container[str] = ()
     if last:
         made.add_column(names[-1], overflow="fold", ratio=1)
     return made
+
+
+def figure(value: float | None, decimals: int = 1) -> str:
+    """Write a number, or a dash where there is none.
+
+    Parameters
+    ----------
+    value : float or None
+        In the unit of its column.
+    decimals : int
+        Digits behind the point.
+    """
+    return "-" if value is None else plain(value, decimals)
+
+
+def plain(value: float, decimals: int) -> str:
+    """Write a number, zero without a sign.
+
+    Parameters
+    ----------
+    value : float
+        In the unit of its column.
+    decimals : int
+        Digits behind the point.
+    """
+    text = f"{value:.{decimals}f}"
+    return text if float(text) else f"{0:.{decimals}f}"
+
+
+def change(value: float, decimals: int) -> str:
+    """Write a change with its sign, and 0 without one.
+
+    Parameters
+    ----------
+    value : float
+        In the unit of its column.
+    decimals : int
+        Digits behind the point.
+    """
+    text = f"{value:+.{decimals}f}"
+    return text if float(text) else f"{0:.{decimals}f}"

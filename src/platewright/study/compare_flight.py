@@ -7,7 +7,7 @@ from operator import attrgetter
 from typing import TypeVar
 
 from platewright.study.compare_results import Change
-from platewright.study.flight_results import FlightSummary
+from platewright.study.flight_summary import FlightSummary
 from platewright.study.handling_results import HandlingReport
 from platewright.study.hover_results import HoverReport
 

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from platewright.assembly.assemble import Assembly
 from platewright.foundation.findings import Finding, Severity
 from platewright.study.flight import fly_frame
-from platewright.study.flight_results import FlightSummary, FlyResult, PullOutRow, SpeedRow
+from platewright.study.flight_results import FlyResult, PullOutRow, SpeedRow
 from platewright.study.flight_rows import FLIES
+from platewright.study.flight_summary import FlightSummary
 from platewright.study.handling_findings import handling_findings
 
 __all__ = ["check_flight", "flight_summary"]

@@ -9,7 +9,7 @@ from platewright.study.battery_results import BatteryRow
 from platewright.study.board_results import BoardReport
 from platewright.study.camera_results import CameraRow, ViewRow
 from platewright.study.clearance_results import ClearanceReport
-from platewright.study.flight_results import FlightSummary
+from platewright.study.flight_summary import FlightSummary
 from platewright.study.hover_results import HoverReport
 from platewright.study.signal_results import SignalReport
 from platewright.study.strength_results import FrameStrength
