@@ -48,6 +48,10 @@ def other_tables(result: FrameStrength) -> Iterator[Table | str]:
         yield f"Shaken by {result.shaken_by}."
     if result.board_places:
         yield _board(result)
+        yield (
+            "Local bending: the rate against the mean of all these bolts, which a rigid plate would share; larger than "
+            "the rate itself where bolts turn against each other."
+        )
     if result.slip:
         yield _slip(result)
     for bow in result.bows:
@@ -204,7 +208,7 @@ def _shakes(result: FrameStrength) -> Table:
 
 def _board(result: FrameStrength) -> Table:
     table = new_table(
-        "The plate at each bolt of the flight controller", "state", "bolt", "m/s2", "deg/s", "of it local bending"
+        "The plate at each bolt of the flight controller", "state", "bolt", "m/s2", "deg/s", "local bending deg/s"
     )
     for row in result.board_places:
         own = (row.acceleration_m_s2, row.rate_deg_s, row.bending_deg_s)

@@ -11,9 +11,13 @@ from pydantic import Field
 
 from platewright.model.base import Flag, Identifier, Number, Point, Record
 
-__all__ = ["CaseForce", "Direction", "LoadCase"]
+__all__ = ["LEAST_LOAD", "CaseForce", "Direction", "LoadCase"]
 
+LEAST_LOAD = 1e-3
+"""What a load must be, or its answers are rounding [N], [N mm]; shares of a direction as well."""
 Direction = Literal["up", "down", "forward", "backward", "left", "right", "outwards", "inwards", "across"]
+_Force = Annotated[Number, Field(ge=-1_000_000, le=1_000_000)]
+_Moment = Annotated[Number, Field(ge=-1_000_000_000, le=1_000_000_000)]
 _Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*(\.[a-z0-9_]+)*$", max_length=60)]
 
 
@@ -27,15 +31,15 @@ class CaseForce(Record):
     equipment: _Name | None = Field(None, description="a carried thing, ID or ID.ROLE, at its centre of gravity")
     place: _Name | None = Field(None, description="a place, or one instance as PLACE.N: shared by its bolts")
     at_mm: Point | None = Field(None, description="instead of the bolts, a point of the place in the part's own axes")
-    force_n: Number = Field(0.0, description="size of the force")
+    force_n: _Force = Field(0.0, description="size of the force")
     direction: Direction = Field(
         "down",
         description="of the force; outwards, inwards and across (to the left) are level, seen from the frame's middle",
     )
-    along: tuple[Number, Number, Number] | None = Field(
+    along: tuple[_Force, _Force, _Force] | None = Field(
         None, description="instead of direction, a vector along x, y, z of any length"
     )
-    moment_n_mm: tuple[Number, Number, Number] = Field((0.0, 0.0, 0.0), description="about x, y and z")
+    moment_n_mm: tuple[_Moment, _Moment, _Moment] = Field((0.0, 0.0, 0.0), description="about x, y and z")
 
 
 class LoadCase(Record):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from platewright.model.design import Design
-from platewright.model.load_case import CaseForce
+from platewright.model.load_case import LEAST_LOAD, CaseForce
 from platewright.model.stack_references import hint
 
 __all__ = ["load_case_problems"]
@@ -79,11 +79,14 @@ def _equipment(design: Design, load: CaseForce, path: tuple[str | int, ...]) -> 
 
 
 def _force(load: CaseForce, path: tuple[str | int, ...]) -> Iterator[Reference]:
-    if load.force_n == 0 and not any(load.moment_n_mm):
-        text = "pushes with no force and no moment; give force_n or moment_n_mm."
+    if max(abs(load.force_n), *(abs(moment) for moment in load.moment_n_mm)) < LEAST_LOAD:
+        text = (
+            f"pushes with no force and no moment ({LEAST_LOAD:g} N or N mm are the least); give force_n or moment_n_mm."
+        )
         yield path, "load.force", text
-    if load.along is not None and not any(load.along):
-        yield (*path, "along"), "load.force", "must be a vector of some length (got 0, 0, 0)."
+    if load.along is not None and max(map(abs, load.along)) < LEAST_LOAD:
+        got = ", ".join(f"{part:g}" for part in load.along)
+        yield (*path, "along"), "load.force", f"must be a vector of some length, {LEAST_LOAD:g} or more (got {got})."
 
 
 def _listed(words: Iterable[str]) -> str:

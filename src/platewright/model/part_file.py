@@ -15,9 +15,11 @@ from pydantic import Field
 from platewright.foundation.errors import nearest_names
 from platewright.model.base import Identifier, Length, Number, Point, Record
 from platewright.model.design import Part
+from platewright.model.load_case import LEAST_LOAD
 
 __all__ = ["Case", "Group", "Hold", "Hole", "LonePart", "PartFile", "PlyLayer", "PointLoad", "TipLoad", "part_problems"]
 
+_LEAST_PRESSURE = 1e-9  # on a plate, or its answers are rounding [MPa]
 _Modulus = Annotated[Number, Field(ge=0.1, le=1_000_000)]
 _Strength = Annotated[Number, Field(gt=0, le=20_000)]
 _Ratio = Annotated[Number, Field(ge=-10, le=10)]
@@ -153,9 +155,11 @@ def part_problems(file: PartFile) -> Iterator[Reference]:
             yield ("ply", n, "nu12"), "part.material", text
     yield from _held(file)
     for n, case in enumerate(file.case):
-        pushes = [any((*load.force_n, *load.moment_n_mm)) for load in case.loads]
-        if not (any(pushes) or any(any(p.force_n) for p in case.points) or case.pressure_mpa):
-            yield ("case", n), "part.case", "loads the part with nothing; give loads, points or pressure_mpa."
+        forces = [f for load in case.loads for f in (*load.force_n, *load.moment_n_mm)]
+        forces += [f for point in case.points for f in point.force_n]
+        if max(map(abs, forces), default=0.0) < LEAST_LOAD and abs(case.pressure_mpa) < _LEAST_PRESSURE:
+            text = f"loads the part with nothing ({LEAST_LOAD:g} N or N mm are the least)"
+            yield ("case", n), "part.case", f"{text}; give loads, points or pressure_mpa."
     if not file.case and not file.modes:
         yield ("modes",), "part.case", "must be 1 or more where there is no case (got 0), or nothing is asked for."
     for kind, names in (("hole", holes), ("group", groups), ("case", [c.id for c in file.case])):

@@ -226,6 +226,10 @@ def test_command_prints_tables_and_json(tmp_path, capsys):
         ({"at_mm = [24, 0]": "at_mm = [9, 0]"}, "part.outline"),
         ({"force_n = [0, 0, 5], moment_n_mm = [10, 0, 0]": "force_n = [0, 0, 0]"}, "part.case"),
         ({'loads = [{ group = "end", force_n = [0, 0, 5], moment_n_mm = [10, 0, 0] }]': "loads = []"}, "part.case"),
+        (
+            {"force_n = [0, 0, 5], moment_n_mm = [10, 0, 0]": "force_n = [0, 0, 1e-300]"},
+            "part.case",
+        ),
         ({"force_n = [0, 0, 5]": "force_n = [0, 0, nan]"}, "value.range"),
         ({"force_n = [0, 0, 5]": "force_n = [0, 0, 1e300]"}, "value.range"),
         ({"force_n = [0, 0, 5]": "force_n = [0, 5]"}, "value.count"),

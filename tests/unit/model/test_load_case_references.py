@@ -61,6 +61,7 @@ def test_a_load_on_one_known_place_is_no_problem(load: str) -> None:
         ),
         ("rotor = 1, at_bell = true, at_propeller = true, force_n = 1", "at_bell", "load.place", "give one of them"),
         ("rotor = 1", "", "load.force", "no force and no moment"),
+        ("rotor = 1, force_n = 1e-300", "", "load.force", "0.001 N or N mm are the least"),
         ("rotor = 1, force_n = 1, along = [0, 0, 0]", "along", "load.force", "a vector of some length"),
     ],
 )

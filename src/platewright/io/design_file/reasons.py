@@ -54,6 +54,7 @@ _BY_FIELD: Mapping[str, str] = {
     "g13_mpa": _MODULUS,
     "g23_mpa": _MODULUS,
     "force_n": "a plate of this size bears far less than 1000 kN",
+    "along": "a direction needs no longer vector",
     "moment_n_mm": "a plate of this size bears far less than 1000 kN m",
     "pressure_mpa": "no plate bears more",
     "nu12": "no material contracts by more than ten times its stretch",

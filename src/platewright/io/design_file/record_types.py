@@ -85,7 +85,7 @@ def bounds_of(record: type[Record], field: str) -> Bounds | None:
 
 def unit_of(field: str) -> str:
     """Return the unit that a key's name ends in; empty for none."""
-    return _UNITS.get(field.rpartition("_")[2], "")
+    return "N mm" if field.endswith("_n_mm") else _UNITS.get(field.rpartition("_")[2], "")
 
 
 def _marks(info: FieldInfo) -> Iterator[object]:

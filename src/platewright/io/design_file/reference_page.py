@@ -110,9 +110,8 @@ def _words(annotation: Any, name: str) -> str:
 
 
 def _limits(bounds: Bounds) -> str:
-    return (
-        f"greater than {bounds.low:g} to {bounds.high:g}" if bounds.low_open else f"{bounds.low:g} to {bounds.high:g}"
-    )
+    low, high = f"{bounds.low:.12g}", f"{bounds.high:.12g}"
+    return f"greater than {low} to {high}" if bounds.low_open else f"{low} to {high}"
 
 
 def _default(info: FieldInfo) -> str:

@@ -78,8 +78,16 @@ def faults(
         Record of the whole file.
     """
     return [
-        _fault(dict(detail), values, lookup, root) for detail in error.errors(include_url=False, include_context=True)
+        _fault(dict(detail), values, lookup, root)
+        for detail in error.errors(include_url=False, include_context=True)
+        if not _follows(dict(detail))
     ]
+
+
+def _follows(detail: dict[str, Any]) -> bool:
+    """Return whether a list is short only because entries of it, told by themselves, are wrong."""
+    given, counted = detail["input"], detail.get("ctx", {}).get("actual_length")
+    return detail["type"] == "too_short" and isinstance(given, list | tuple) and len(given) != counted
 
 
 def _fault(detail: dict[str, Any], values: dict[str, Any], lookup: Callable[[str], float], root: type[Record]) -> Fault:
