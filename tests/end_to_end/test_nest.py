@@ -11,7 +11,8 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 FRAMES = [str(ROOT / "examples" / f"{name}.toml") for name in ("heddle", "bobbin")]
-COMMAND = """import sys
+COMMAND = """import signal, sys
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell without a terminal may have it ignored
 class Seen:  # says when the program itself begins to load: before that, Ctrl-C is Python's own matter
     def find_spec(self, name, path=None, target=None):
         if name == "platewright.cli.main":
