@@ -85,6 +85,10 @@ def _case(console: Console, case: CaseResult, changes: Changes) -> None:
         f"Case [bold]{case.case}[/bold]: largest displacement {case.largest_displacement_mm:.4g} mm{ends} "
         f"at ({x:.1f}, {y:.1f}); finer {finer('largest displacement', 'part')}"
     )
+    if case.is_beyond_small:
+        console.print(
+            "That is more than a tenth of the part's length: beyond small displacements, so the real ones differ."
+        )
     if case.groups:
         table = new_table(
             "Groups", "group", "x mm", "y mm", "z mm", "finer", "about x deg", "about y", "about z", "finer"

@@ -98,7 +98,8 @@ class HoleMargin:
 class CaseResult:
     """What one case does; the band is for low and high stiffness of the laminate, high stiffness first.
 
-    `hole_forces` are those on the plate at every hole that is held or belongs to a group.
+    `hole_forces` are those on the plate at every hole that is held or belongs to a group. `is_beyond_small` says that
+    the largest displacement is more than a tenth of the part's length, where the equations do not hold.
     """
 
     case: str
@@ -111,6 +112,7 @@ class CaseResult:
     margins: tuple[PlyMargin, ...]
     hole_forces: tuple[HoleReaction, ...]
     hole_margins: tuple[HoleMargin, ...]
+    is_beyond_small: bool
 
 
 @dataclass(frozen=True)

@@ -37,6 +37,8 @@ __all__ = ["case_rows", "mode_rows", "scalar_fields", "strains_of"]
 
 Floats = NDArray[np.float64]
 
+_SMALL = 0.1  # of a part's length: a larger displacement is beyond the linear plate (no source) [-]
+
 
 def strains_of(setting: Setting, solved: Solved) -> PlateStrains | None:
     """Return strains at the nodes in every case; None where there is no case."""
@@ -100,6 +102,7 @@ def case_rows(
                 tuple(ply_margins(laminate, strengths, strains, n, setting.turn, judged)),
                 forces,
                 (*bolts, *rim_margins(laminate, strengths, strains, n, setting.turn, rings)),
+                float(size[worst]) > _SMALL * float(np.ptp(mesh.nodes, axis=0).max()),
             )
         )
     return found

@@ -241,9 +241,8 @@ def _brace(runs: list[Run], bare: list[Run], loads: list[list[_Load]], bare_load
     ratios = [a / b for a, b in zip(relief, stiffer, strict=True)]
     band = (min(ratios), max(ratios))
     words = (
-        f"without braces arm screws carry {100 * (relief[0] - 1):+.0f} % ({100 * (min(relief) - 1):+.0f} to "
-        f"{100 * (max(relief) - 1):+.0f}) and tips give way {100 * (stiffer[0] - 1):+.0f} % "
-        f"({100 * (min(stiffer) - 1):+.0f} to {100 * (max(stiffer) - 1):+.0f}), mean of all tip hits"
+        f"without braces arm screws carry {_more(relief[0])} % ({_more(min(relief))} to {_more(max(relief))}) and tips "
+        f"give way {_more(stiffer[0])} % ({_more(min(stiffer))} to {_more(max(stiffer))}), mean of all tip hits"
     )
     protects, stiffens = verdict((min(relief), max(relief))), verdict((min(stiffer), max(stiffer)))
     said = verdict(band)
@@ -263,3 +262,8 @@ def _brace(runs: list[Run], bare: list[Run], loads: list[list[_Load]], bare_load
 
 def _mean(values: list[float]) -> float:
     return math.exp(sum(math.log(v) for v in values) / len(values))
+
+
+def _more(ratio: float) -> str:
+    """Return by how many percent a ratio is more than 1, in words."""
+    return f"{round(100 * (ratio - 1)):+d}"

@@ -153,6 +153,14 @@ def test_a_drawing_of_two_plates_is_refused(tmp_path):
     assert "one piece (got 2)" in text
 
 
+def test_a_displacement_beyond_the_linear_plate_is_said(tmp_path, capsys):
+    """5 N lift the 80 mm bar by some tenths of a millimetre; 5000 N by more than a tenth of its length, on paper."""
+    assert not solved(tmp_path).strength.cases[0].is_beyond_small
+    assert solved(tmp_path, replace={"force_n = [0, 0, 5]": "force_n = [0, 0, 5000]"}).strength.cases[0].is_beyond_small
+    assert main(["part", str(tmp_path / "bar.toml")]) == 0
+    assert "beyond small displacements" in capsys.readouterr().out
+
+
 def test_a_flexible_tie_is_softer(tmp_path):
     stiff, soft = solved(tmp_path), solved(tmp_path, replace={"mass_g = 20": 'mass_g = 20\ntie = "flexible"'})
     assert soft.strength.cases[0].groups[0].displacement_mm[2] > stiff.strength.cases[0].groups[0].displacement_mm[2]
