@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from platewright.foundation.errors import StructureError
 from platewright.structure.ply import PlyMaterial
@@ -177,15 +178,15 @@ def point_stress_factor(radius: float, distance: float = CHARACTERISTIC_DISTANCE
     return 2 / (2 + x**2 + 3 * x**4)
 
 
-def points_off_boundary(nodes: Floats, boundary: Ints, distance: float = CHARACTERISTIC_DISTANCE) -> Ints:
-    """Return the nodes at which stress is judged: those no nearer to holes and edges than the characteristic distance.
+def points_off_boundary(points: Floats, boundary: Floats, distance: float = CHARACTERISTIC_DISTANCE) -> Ints:
+    """Return which points stress is judged at: those no nearer to holes and edges than the characteristic distance.
 
     Parameters
     ----------
-    nodes : (n_nodes, 2) float
-        Of the mesh [mm].
-    boundary : (n,) int
-        Nodes on rims and edges where stress is concentrated.
+    points : (n_points, 2) float
+        Of the plate [mm].
+    boundary : (n, 2) float
+        Points of rims and edges where stress is concentrated [mm].
     distance : float
         Characteristic distance [mm].
 
@@ -195,8 +196,8 @@ def points_off_boundary(nodes: Floats, boundary: Ints, distance: float = CHARACT
     nothing. The mesh must be finer than the distance near them.
     """
     if not len(boundary):
-        return np.arange(len(nodes))
-    away = np.linalg.norm(nodes[:, None] - nodes[boundary][None, :], axis=2).min(axis=1)
+        return np.arange(len(points))
+    away = cKDTree(boundary).query(points)[0]
     return np.flatnonzero(away >= distance * (1 - 1e-9))
 
 

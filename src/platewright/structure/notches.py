@@ -24,7 +24,7 @@ __all__ = ["LARGEST", "Notches", "notches_of", "on_plate"]
 Floats = NDArray[np.float64]
 
 LARGEST = 10.0
-"""Radius from which a rim is judged at the rim: a characteristic distance off, stress is a tenth less [mm]."""
+"""Radius from which plies are judged at the rim: a characteristic distance off it, stress is a fifth less [mm]."""
 _STEP = 0.25  # between points of a rim [mm]
 _CLEAR = 0.01  # from any edge: sides of triangles follow arcs more closely than this [mm]
 
@@ -55,15 +55,15 @@ def notches_of(outline: Outline, sharp: Sequence[tuple[float, float]] = (), bolt
             rims.append(points_round_hole(c.x, c.y, c.radius, 0.0))
             off.append(points_round_hole(c.x, c.y, c.radius))
     for loop, inwards in ((outline.outer, -1.0), *((loop, 1.0) for loop in outline.inner)):
-        edges = curves_of([loop.vertices])
-        tight = np.flatnonzero(edges.is_arc & (edges.radius < LARGEST) & (edges.sweep * inwards > 0.0))
-        for edge in tight.tolist():
-            arc, steps = edges.take(np.array([edge])), max(4, math.ceil(float(edges.length[edge]) / _STEP))
+        edges = curves_of([loop.vertices]).arcs
+        tight = edges.take((edges.radius < LARGEST) & (edges.sweep * inwards > 0.0))
+        for arc, length in enumerate(tight.length.tolist()):
+            steps = max(4, math.ceil(length / _STEP))
+            points = tight.take(np.full(steps + 1, arc))
             at = np.linspace(0.0, 1.0, steps + 1)
-            rim = np.array([arc.at(float(f))[0] for f in at])
-            out = np.array([arc.tangent(float(f))[0] for f in at]) * (1j * inwards * -1.0)
+            rim = points.at(at)
+            beyond = rim - 1j * inwards * CHARACTERISTIC_DISTANCE * points.tangent(at)
             rims.append(np.column_stack([rim.real, rim.imag]))
-            beyond = rim + CHARACTERISTIC_DISTANCE * out
             off.append(np.column_stack([beyond.real, beyond.imag]))
     return Notches(np.concatenate(rims), on_plate(outline, np.concatenate([np.zeros((0, 2)), *off])))
 

@@ -12,12 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse import coo_array
-from scipy.spatial import cKDTree
 
 from platewright.structure.failure import (
-    CHARACTERISTIC_DISTANCE,
     PlyStrength,
     max_strain_forms,
+    points_off_boundary,
     tsai_wu_forms,
 )
 from platewright.structure.laminate import Laminate
@@ -141,10 +140,7 @@ def strain_recovery(
         Of the plate: it is judged at the characteristic distance off them.
     """
     mesh = reduced.mesh
-    nodes = np.arange(mesh.n_corners)
-    bad = np.concatenate([mesh.nodes[stiff], notches.rims])
-    away = cKDTree(bad).query(mesh.nodes[nodes])[0] if len(bad) else np.full(len(nodes), np.inf)
-    clear = nodes[away >= CHARACTERISTIC_DISTANCE * (1 - 1e-9)]
+    clear = points_off_boundary(mesh.nodes[: mesh.n_corners], np.concatenate([mesh.nodes[stiff], notches.rims]))
     ring = notches.off
     own, own_share = locate_points(mesh, ring)
     rows = np.concatenate([np.arange(len(clear)), len(clear) + np.repeat(np.arange(len(ring)), 6)])

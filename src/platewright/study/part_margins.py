@@ -11,26 +11,25 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
-from platewright.fit.webs import inside_corners
 from platewright.model.catalogue import Catalogue
 from platewright.model.part_file import PartFile
 from platewright.structure.failure import (
     CHARACTERISTIC_DISTANCE,
-    SHARP,
     PlyStrength,
     max_strain_ratio,
+    points_off_boundary,
     points_round_hole,
     tsai_wu_ratio,
 )
 from platewright.structure.laminate import Laminate
 from platewright.structure.locate import locate_points
 from platewright.structure.mesh import Mesh
-from platewright.structure.notches import notches_of, on_plate
+from platewright.structure.notches import on_plate
 from platewright.structure.ply_states import ply_states
 from platewright.structure.strains import PlateStrains
 from platewright.study.part_model import Setting
+from platewright.study.part_notches import part_notches
 from platewright.study.part_results import HoleMargin, PlyMargin
 from platewright.study.strength_laminates import ply_strengths
 
@@ -94,11 +93,9 @@ def judged_points(setting: Setting, mesh: Mesh) -> Judged:
         Of its outline.
     """
     stiff = [setting.holes[h] for h in _stiff_holes(setting.file)]
-    sharp = [(c.x, c.y) for c in inside_corners(setting.outline, SHARP)]
-    notches = notches_of(setting.outline, sharp, [setting.outline.circles[n] for n in stiff])
-    bad = np.concatenate([notches.rims, *(mesh.nodes[mesh.rims[n]] for n in stiff)])
-    away = cKDTree(bad).query(mesh.nodes)[0] if len(bad) else np.full(len(mesh.nodes), np.inf)
-    clear = np.flatnonzero(away >= CHARACTERISTIC_DISTANCE * (1 - 1e-9))
+    notches = part_notches(setting.outline, stiff)
+    rims = np.concatenate([notches.rims, *(mesh.nodes[mesh.rims[n]] for n in stiff)])
+    clear = points_off_boundary(mesh.nodes, rims)
     nodes, shares = locate_points(mesh, notches.off)
     return Judged(
         np.concatenate([mesh.nodes[clear], notches.off]),

@@ -7,23 +7,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.lines import Line
 from platewright.geometry.loops import Circle, Outline
 from platewright.model.catalogue.hardware import Standoff
-from platewright.structure.failure import CHARACTERISTIC_DISTANCE
+from platewright.structure.failure import CHARACTERISTIC_DISTANCE, points_off_boundary
 from platewright.structure.notches import LARGEST
 from platewright.structure.recover import StrainRecovery
 from platewright.structure.strains import strains_at_nodes
 from platewright.structure.triangle import shapes
+from platewright.study.part_notches import part_notches
 from platewright.study.strength_judge import Limit
 from platewright.study.strength_laminates import ply_strengths
-from platewright.study.strength_parts import ModelPart, part_notches
+from platewright.study.strength_parts import ModelPart
 from platewright.study.strength_results import CaseRow, StrengthStudy
 
 __all__ = ["FailureMap", "JoinedPlate", "failure_map", "weakest_case"]
@@ -104,7 +105,8 @@ def failure_map(study: StrengthStudy, n: int) -> FailureMap:
     worst = next(x for x in limits if x.place and (not own or x.place == own))
     instance = study.assembly.instances[worst.place]
     part = study.model.parts[instance.part.id]
-    nodes, triangles, strains = _fine(study, n, worst.place)
+    rims = _rims(part)
+    nodes, triangles, strains = _fine(study, n, worst.place, rims)
     strengths = ply_strengths(study.assembly.catalogue, instance.part.material, len(part.laminate.plies))
     uses = StrainRecovery(nodes, strains[:, :, None], part.recovery.faces).uses(np.ones((1, 1)), [strengths])
     share = first.ratio / worst.ratio
@@ -117,7 +119,7 @@ def failure_map(study: StrengthStudy, n: int) -> FailureMap:
         nodes,
         triangles,
         np.minimum(first.ratio * uses[0, 0].max(axis=0), share),
-        _unjudged(part).query(nodes[triangles].mean(axis=1))[0] >= CHARACTERISTIC_DISTANCE,
+        _is_off(nodes[triangles].mean(axis=1), rims),
         tuple(Circle(c.x, c.y, c.radius + CHARACTERISTIC_DISTANCE) for c in part.outline.circles if c.radius < LARGEST),
         worst.at,
         fails if worst is first else nearest,
@@ -144,7 +146,7 @@ def _amount(row: CaseRow) -> str:
     return ""
 
 
-def _fine(study: StrengthStudy, n: int, plate: str) -> tuple[Floats, Ints, Floats]:
+def _fine(study: StrengthStudy, n: int, plate: str, rims: Floats) -> tuple[Floats, Ints, Floats]:
     """Return nodes and triangles of a finer net within the mesh, and strains and curvatures there, (n_nodes, 6)."""
     frame, number = study.model.frame, study.model.plates[plate]
     reduced = frame.plates[number].reduced
@@ -152,8 +154,7 @@ def _fine(study: StrengthStudy, n: int, plate: str) -> tuple[Floats, Ints, Float
     strains = strains_at_nodes(reduced.mesh, reduced.section, reduced.displacements(own[None]))
     six = np.concatenate([strains.membrane[0], strains.curvature[0]], axis=1)
     corners = reduced.mesh.triangles
-    away = _unjudged(study.model.parts[study.assembly.instances[plate].part.id]).query(reduced.mesh.nodes)[0]
-    near = (away < CHARACTERISTIC_DISTANCE)[corners].any(axis=1)
+    near = ~_is_off(reduced.mesh.nodes, rims)[corners].all(axis=1)
     nodes, fine, triangles, count = [], [], [], 0
     for some, cuts in ((corners[near], _CUTS_AT_RIMS), (corners[~near], _CUTS)):
         share, small = _net(cuts)
@@ -174,10 +175,14 @@ def _net(cuts: int) -> tuple[Floats, Ints]:
     return shapes(*(np.array(grid, dtype=float).T / cuts)), np.array(small, dtype=np.intp)
 
 
-def _unjudged(part: ModelPart) -> cKDTree:
+def _rims(part: ModelPart) -> Floats:
     """Return points that plies are judged a characteristic distance off: notches, tabs."""
-    notches = part_notches(part.outline, part.holes)
-    return cKDTree(np.concatenate([part.reduced.mesh.nodes[part.stiff], notches.rims]))
+    notches = part_notches(part.outline, chain.from_iterable(part.holes))
+    return np.concatenate([part.reduced.mesh.nodes[part.stiff], notches.rims])
+
+
+def _is_off(points: Floats, rims: Floats) -> NDArray[np.bool_]:
+    return np.isin(np.arange(len(points)), points_off_boundary(points, rims))
 
 
 def _joined(assembly: Assembly, limit: Limit) -> tuple[JoinedPlate, ...]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,18 +16,16 @@ from numpy.typing import NDArray
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.instances import Instance
 from platewright.assembly.lines import Line
-from platewright.fit.webs import inside_corners
 from platewright.foundation.errors import StructureError
 from platewright.geometry.loops import Outline
 from platewright.model.catalogue.power import Motor
-from platewright.structure.failure import SHARP
 from platewright.structure.laminate import Laminate, Section, section_of
 from platewright.structure.mesh import Mesh, mesh_outline
 from platewright.structure.mesh_carried import carried_mesh
-from platewright.structure.notches import Notches, notches_of
 from platewright.structure.recover import StrainRecovery, strain_recovery
 from platewright.structure.reduce import ReducedPlate, reduce_plate
 from platewright.structure.supports import Tie, tie_group
+from platewright.study.part_notches import part_notches
 from platewright.study.strength_laminates import plate_laminate
 
 __all__ = ["ModelPart", "PartCache", "PartPoints"]
@@ -73,20 +72,6 @@ class ModelPart:
     stiff: Ints
     holes: tuple[tuple[int, ...], ...]
     recovery: StrainRecovery
-
-
-def part_notches(outline: Outline, bolted: Sequence[tuple[int, ...]]) -> Notches:
-    """Return the notches of a part.
-
-    Parameters
-    ----------
-    outline : Outline
-        As cut [mm].
-    bolted : sequence of tuple of int
-        Numbers of bolted holes.
-    """
-    sharp = [(c.x, c.y) for c in inside_corners(outline, SHARP)]
-    return notches_of(outline, sharp, [outline.circles[h] for group in bolted for h in group])
 
 
 class PartPoints:
@@ -242,7 +227,8 @@ def _reduced(mesh: Mesh, outline: Outline, laminate: Laminate, turn: float, want
         taken |= set(ties[-1].nodes.tolist())
     stiff = np.array(sorted(taken), dtype=np.intp)
     reduced = reduce_plate(mesh, section, ties)
-    recovery = strain_recovery(reduced, laminate, turn, stiff, part_notches(outline, wanted.groups))
+    notches = part_notches(outline, chain.from_iterable(wanted.groups))
+    recovery = strain_recovery(reduced, laminate, turn, stiff, notches)
     return ModelPart(outline, laminate, turn, section, reduced, stiff, tuple(wanted.groups), recovery)
 
 
