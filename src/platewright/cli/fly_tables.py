@@ -6,7 +6,7 @@ from rich.console import Console
 from rich.table import Table
 
 from platewright.cli.handling_tables import control_rows, print_handling
-from platewright.cli.tables import change, figure, new_table, plain
+from platewright.cli.tables import figure, new_table, plain
 from platewright.cli.wash_tables import print_wash
 from platewright.study.coaxial import coaxial_words
 from platewright.study.flight_results import FlyResult, ForwardReport, PullOutRow, SpeedRow, StanceRow
@@ -237,8 +237,8 @@ def _changes(result: FlyResult) -> Table:
 def _change(value: float | None, band: tuple[float, float] | None, decimals: int = 1) -> str:
     if value is None or band is None:
         return "-"
-    low, high = (change(b, decimals) for b in band)
-    return f"{change(value, decimals)} ({low} to {high})"
+    low, high = (plain(b, decimals, "+") for b in band)
+    return f"{plain(value, decimals, '+')} ({low} to {high})"
 
 
 def _descent(result: FlyResult) -> Table:

@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from rich import box
-from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
@@ -17,7 +16,6 @@ from platewright.study.motor_choice import MotorRow
 
 __all__ = ["motors"]
 
-_WIDTH = 180
 _COLUMNS: tuple[tuple[str, Callable[[MotorRow], str]], ...] = (
     ("g", lambda r: f"{r.motor_mass_g:.1f}"),
     ("Kv", lambda r: f"{r.kv_rpm_per_v:.0f}"),
@@ -55,7 +53,6 @@ def motors(frame: Path, /, *, json: bool = False, catalogue: Path | None = None)
         print(motors_json(result))
         return 0
     console = screen()
-    console = console if console.is_terminal else Console(highlight=False, width=_WIDTH)
     console.print(_table(f"{result.frame}: motors with its propeller", result.motors, "motor"))
     console.print(_table("Propellers with its motor", result.propellers, "propeller"))
     for row in (*result.motors, *result.propellers):

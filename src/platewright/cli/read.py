@@ -15,7 +15,7 @@ from rich.text import Text
 
 from platewright.app.read import PlateReading, Reading, ReadOptions, picture, write_part
 from platewright.app.read import read as read_drawing
-from platewright.cli.tables import new_table
+from platewright.cli.tables import new_table, plain, screen
 from platewright.foundation.errors import OutputError
 from platewright.geometry.loops import bounding_box
 from platewright.io.foreign_drawing.stanza import PartFacts
@@ -93,7 +93,7 @@ def read(
     records = load_catalogue(catalogue)
     options = ReadOptions(units, gap_tol_mm, tolerance_mm, tuple(cut or ()), tuple(marks or ()), border)
     reading = read_drawing(drawing_file, options, records)
-    console = Console(highlight=False, stderr=part == "-")
+    console = screen(errors=part == "-")
     _print(reading, console)
     if picture_file is not None:
         _write(picture_file, picture(reading, picture_file.suffix.lower().lstrip(".")))
@@ -223,7 +223,7 @@ def _recognised(plates: tuple[PlateReading, ...]) -> Table:
             str(p.number),
             f"{s.kind} {s.record}",
             _point(s.x, s.y),
-            f"{_plain(math.degrees(s.turn), 1)}°",
+            f"{plain(math.degrees(s.turn), 1)}°",
             f"{s.confidence:.2f}" + ("" if s.is_sure else " ?"),
             Text("; ".join(s.evidence)),
         )
@@ -268,9 +268,4 @@ def _unexplained(reading: Reading) -> list[tuple[str, str, str, str]]:
 
 
 def _point(x: float, y: float) -> str:
-    return f"{_plain(x, 2)}, {_plain(y, 2)}"
-
-
-def _plain(value: float, decimals: int) -> str:
-    """Write a number without a negative zero."""
-    return f"{round(value, decimals) + 0.0:.{decimals}f}"
+    return f"{plain(x, 2)}, {plain(y, 2)}"

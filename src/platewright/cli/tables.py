@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Container
+from typing import Literal
 
 from rich import box
 from rich.console import Console
 from rich.table import Table
 
-__all__ = ["change", "figure", "new_table", "plain", "screen"]
+__all__ = ["figure", "new_table", "plain", "screen"]
 
 _FILE_WIDTH = 180  # columns of tables that go to a file or a pipe
 
@@ -67,7 +68,7 @@ def figure(value: float | None, decimals: int = 1) -> str:
     return "-" if value is None else plain(value, decimals)
 
 
-def plain(value: float, decimals: int) -> str:
+def plain(value: float, decimals: int, sign: Literal["-", "+"] = "-") -> str:
     """Write a number, zero without a sign.
 
     Parameters
@@ -76,20 +77,8 @@ def plain(value: float, decimals: int) -> str:
         In the unit of its column.
     decimals : int
         Digits behind the point.
+    sign : str
+        "+" for a change: its sign also where it is positive.
     """
-    text = f"{value:.{decimals}f}"
-    return text if float(text) else f"{0:.{decimals}f}"
-
-
-def change(value: float, decimals: int) -> str:
-    """Write a change with its sign, and 0 without one.
-
-    Parameters
-    ----------
-    value : float
-        In the unit of its column.
-    decimals : int
-        Digits behind the point.
-    """
-    text = f"{value:+.{decimals}f}"
+    text = f"{value:{sign}.{decimals}f}"
     return text if float(text) else f"{0:.{decimals}f}"

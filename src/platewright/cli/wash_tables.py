@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.console import Console
 from rich.table import Table
 
-from platewright.cli.tables import change, figure, new_table, plain
+from platewright.cli.tables import figure, new_table, plain
 from platewright.study.wash_results import WashReport
 
 __all__ = ["print_wash"]
@@ -77,6 +77,6 @@ def _sections(wash: WashReport) -> Table:
     )
     for r in wash.rows:
         if r.lost_g >= _SHOWN_G:
-            cells = (f"{plain(s.lost_g, 1)} ({change(s.saves_s, 0)})" for s in r.sections)
+            cells = (f"{plain(s.lost_g, 1)} ({plain(s.saves_s, 0, '+')})" for s in r.sections)
             table.add_row(r.name, figure(r.lost_g), *cells)
     return table
