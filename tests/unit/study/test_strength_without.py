@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from frames import LIMB, PARTS, assembled, column, equipment, part, place, plate
+from frames import PARTS, arms_on_a_base, assembled, column, equipment, part, place, plate
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.mass import mass_items
 from platewright.foundation.errors import StructureError
@@ -24,20 +24,9 @@ BETWEEN = (SCREW, "base", "brace", "arm", "nut M3 insert")
 def braced(*stack: str, hung: bool = True) -> Assembly:
     """Return four arms on a small base with one plate that ties the outer screws of all arms, battery hung below."""
     return assembled(
-        part("base", 2, (80, 80)),
-        place("base", "base"),
+        *arms_on_a_base(bolt=stack),
         part("brace", 3, (90, 90), kind="brace"),
         place("brace", "brace"),
-        part("arm", 5, polygons=None, **LIMB, links=[{"start": "a", "end": "b", "width_mm": 12}]),
-        place("arm", "arm", to="rotors", root_mm=[20, 20], bearing_deg=45, reach_mm=80),
-        column("bolt", *stack, at=[[5, 0], [17, 0]], of="arm", mirror=""),
-        equipment(
-            "motor",
-            {"motor": "motor_2207"},
-            at="rotors",
-            turn_deg=45,
-            stack=[SCREW, "arm", "motor.motor"],
-        ),
         equipment(
             "battery", {"battery": "lipo_6s_1100"}, on="brace" if hung else "base", face="bottom", at_mm=[0, 0, 1]
         ),
