@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from platewright.assembly.hub_screws import hub_screws
+from platewright.assembly.hub_screws import HubScrews, hub_screws
 from platewright.assembly.lines import Item
 from platewright.assembly.screws import ScrewFit
 from platewright.foundation.units import T_PER_G
@@ -16,7 +16,7 @@ from platewright.model.catalogue.hardware import Spacer, Standoff, Strap
 from platewright.model.catalogue.power import Battery, Capacitor, Motor, PowerConnector, Propeller, PropellerNut
 from platewright.model.design import Equipment
 
-__all__ = ["Weighed", "equipment_mass", "hardware_mass", "screw_mass"]
+__all__ = ["Weighed", "equipment_mass", "hardware_mass", "hub_screw_mass", "screw_mass"]
 
 _STEEL_G_CM3 = 7.85  # density behind the catalogue's screw masses
 _HARDWARE_BAND = 0.05  # plus or minus, for estimated masses of screws and nuts (common practice, no source)
@@ -42,6 +42,11 @@ def screw_mass(screw: ScrewFit, material: ScrewClass | None = None) -> float:
     return (screw.screw.head_mass_g + screw.thread.mass_g_per_mm * screw.length) * density * T_PER_G
 
 
+def hub_screw_mass(fit: HubScrews, catalogue: Catalogue) -> float:
+    """Mass of one of the screws that hold a propeller on its bell [t]."""
+    return (fit.screw.head_mass_g + catalogue.thread(fit.screw.thread).mass_g_per_mm * fit.length) * T_PER_G
+
+
 def hardware_mass(item: Item, screw: ScrewFit | None) -> Weighed | None:
     """Mass of one item of a bolt line; None for places, equipment and air."""
     record, length = item.record, item.word.length_mm or 0.0
@@ -63,7 +68,7 @@ def equipment_mass(equipment: Equipment, role: str, record: Record, catalogue: C
         return Weighed(given, given, given) if given > 0 else None
     fit = hub_screws(equipment, catalogue) if isinstance(record, Screw) else None
     if fit is not None:
-        mass = (fit.screw.head_mass_g + catalogue.thread(fit.screw.thread).mass_g_per_mm * fit.length) * T_PER_G
+        mass = hub_screw_mass(fit, catalogue)
         return Weighed(mass, mass * (1 - _HARDWARE_BAND), mass * (1 + _HARDWARE_BAND))
     low, high = _range(record)
     nominal = _nominal(record, low, high)

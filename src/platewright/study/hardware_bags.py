@@ -8,9 +8,12 @@ from dataclasses import dataclass
 
 from platewright.assembly.assemble import Assembly
 from platewright.assembly.bill import HARDWARE, BillLine, bill_of_materials, hardware_name
+from platewright.assembly.hardware import hub_screw_mass
+from platewright.assembly.hub_screws import hub_screws
 from platewright.assembly.mass import mass_items
 from platewright.assembly.order import Step, assembly_order
 from platewright.foundation.units import G_PER_T
+from platewright.model.catalogue.hardware import Grommet
 from platewright.study.packing_results import Bag, BagLine
 
 __all__ = ["hardware_bags"]
@@ -45,7 +48,7 @@ def hardware_bags(assembly: Assembly, most: int | None = None) -> tuple[tuple[Ba
     """
     steps = assembly_order(assembly).steps
     bill = [line for line in bill_of_materials(assembly) if line.kind not in _BOUGHT]
-    each = _masses(assembly)
+    each = _masses(assembly, bill)
     lots = _by_step(assembly, steps, bill)
     spares = Counter({line.item: line.spares for line in bill if line.spares})
     room = None if most is None else max(most - bool(spares), 1)
@@ -106,11 +109,15 @@ def _rest(
                 missing -= share
 
 
-def _masses(assembly: Assembly) -> dict[str, float]:
+def _masses(assembly: Assembly, bill: Sequence[BillLine]) -> dict[str, float]:
     """Return the mass of one piece of each kind of hardware [g]."""
     lengths = {(s.line.name, s.index): s.length for s in assembly.screws}
     weighed = {m.name: m.mass * G_PER_T for m in mass_items(assembly) if m.group == "hardware"}
-    found = {}
+    records = {line.item: assembly.catalogue.find(line.record) for line in bill}
+    found = {name: record.mass_g for name, same in records.items() for record in same if isinstance(record, Grommet)}
+    for fit in (hub_screws(equipment, assembly.catalogue) for equipment in assembly.design.equipment):
+        if fit is not None:
+            found[fit.name] = hub_screw_mass(fit, assembly.catalogue) * G_PER_T
     for line in assembly.lines:
         for n, item in enumerate(line.items):
             mass = weighed.get(f"{line.name}#{n + 1}")

@@ -14,7 +14,8 @@ import segno
 from platewright.app.load import load
 from platewright.app.pack import pack, packing_json, write_packing
 from platewright.app.result_schemas import result_schema
-from platewright.assembly.bill import bill_of_materials
+from platewright.assembly.bill import bill_of_materials, hardware_name
+from platewright.assembly.mass import mass_items
 from platewright.assembly.order import assembly_order
 from platewright.cli import main
 from platewright.foundation.errors import DesignFileError, OutputError, RequestError
@@ -70,6 +71,31 @@ def test_masses_are_those_of_the_frame():
     assert (air.billed_kg, air.price) == (0.5, Decimal("19.5"))
     assert packing.customs is not None
     assert packing.customs.value == Decimal(89)
+
+
+@pytest.mark.parametrize("path", DESIGNS, ids=lambda p: p.stem)
+def test_all_hardware_is_weighed(path: Path):
+    assembly = load(path).assembly
+    _, not_weighed = hardware_bags(assembly)
+    assert not_weighed == ()
+
+
+def test_grommets_of_a_kit_weigh_what_their_records_say():
+    assembly = load(HEDDLE).assembly
+    spares = hardware_bags(assembly)[0][-1]
+    grommets = [line for line in bill_of_materials(assembly) if line.kind == "grommet"]
+    rubber = sum(g.spares * assembly.catalogue.grommet(g.item.removeprefix("grommet ")).mass_g for g in grommets)
+    masses = {m.name: m.mass * 1e6 for m in mass_items(assembly)}
+    lengths = {(s.line.name, s.index): s.length for s in assembly.screws}
+    metal = {
+        hardware_name(item, lengths.get((line.name, n), item.word.length_mm or 0.0)): masses[f"{line.name}#{n + 1}"]
+        for line in assembly.lines
+        for n, item in enumerate(line.items)
+        if f"{line.name}#{n + 1}" in masses and item.record is not None
+    }
+    assert rubber > 0
+    rest = sum(line.quantity * metal[line.item] for line in spares.lines if not line.item.startswith("grommet"))
+    assert spares.mass_g == pytest.approx(rubber + rest)
 
 
 def test_the_usual_share_of_spares_is_the_rule_of_the_catalogue():
