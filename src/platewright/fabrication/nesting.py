@@ -14,8 +14,10 @@ from collections.abc import Callable, Sequence
 from platewright.fabrication.filling import fill, fill_one, largest_first, other_orders
 from platewright.fabrication.groups import Group, grouped, ungrouped
 from platewright.fabrication.nest import Layout, Nest, NestPart, Piece, Stock, faults_of
+from platewright.fabrication.packing import pack_sheet
 from platewright.fabrication.raster import Grid, SheetRaster
-from platewright.fabrication.strip import pack_strip
+from platewright.fabrication.strip import WORKERS, Search
+from platewright.fabrication.tighten import tightened
 from platewright.foundation.errors import GeometryError
 
 __all__ = ["nest_parts"]
@@ -27,6 +29,8 @@ _SHARE_OF_ORDERS = 0.25  # of the time, for other orders of the pieces [-]
 _ORDERS = 40  # of the pieces that are tried at most
 _LAST = 4  # sheets at the end that are tried together on a cheaper one
 _ENDING = 0.6  # kept for the last check and what the library takes longer [s]
+_SHARE_OF_RUN = 0.6  # of the time that is left, for each packing of a single sheet [-]
+_SHORT = 6.0  # what is left after later packings is split off only if it is longer [s]
 _LEAST = 1.0  # the library takes whole seconds [s]
 
 
@@ -102,7 +106,7 @@ def nest_parts(
         until = clock() + _SHARE_OF_ORDERS * (begin + seconds - clock())
         if tries is not None:
             nest = other_orders(nest, stocks, seed, lambda tried: tried < tries, progress, better)
-        elif start is None and seconds >= _LEAST:
+        elif start is None and seconds >= _LEAST and len(nest.layouts) > 1:
             nest = other_orders(nest, stocks, seed, lambda tried: tried < _ORDERS and clock() < until, progress, better)
         work = _Work(nest, stocks, spacing, seed, progress, better)
         if tries is None:
@@ -131,12 +135,16 @@ class _Work:
         self._parts: dict[str, NestPart] = dict(nest.by_key)
         self._groups: dict[str, Group] = {}
         self._layouts: list[Layout] = []
+        self._runs = 0
         self.interrupted = False
         for layout in nest.layouts:
             pieces, groups = grouped(layout.pieces, nest.by_key)
-            self._groups |= groups
-            self._parts |= {key: group.part for key, group in groups.items()}
+            self._add(groups)
             self._layouts.append(Layout(layout.stock, pieces))
+
+    def _add(self, groups: dict[str, Group]) -> None:
+        self._groups |= groups
+        self._parts |= {key: group.part for key, group in groups.items()}
 
     def layouts(self) -> tuple[Layout, ...]:
         """Return the sheets with every piece of its own."""
@@ -146,14 +154,15 @@ class _Work:
         """Work until the time that is left is up."""
         turn = 0
         while left() >= _LEAST and not self.interrupted and self._layouts:
+            if len(self._layouts) == 1:
+                self._improve_one(left)
+                return
             before = [layout.pieces for layout in self._layouts]
             for k in range(len(self._layouts)):
                 if k >= len(self._layouts) or left() < _LEAST or self.interrupted:
                     break
-                only = len(self._layouts) == 1
-                share = 0.6 if only else 1 / (2 * len(self._layouts))
-                seconds = max(1, round(left() * share)) if turn == 0 or only else max(1, min(4, round(left() / 4)))
-                self._shorten(k, min(seconds, math.floor(left())))
+                seconds = round(left() / (2 * len(self._layouts))) if turn == 0 else min(4, round(left() / 4))
+                self._shorten(k, self._layouts[k].pieces, max(1, seconds))
                 self._refill(k)
                 self._keep(Nest(self._wanted, self.layouts(), self._spacing))
             for k in range(len(self._layouts) - 1):
@@ -166,12 +175,36 @@ class _Work:
             if settled and turn > len(_OVERFILL):
                 return
 
-    def _shorten(self, k: int, seconds: int) -> None:
-        """Pack the pieces of one sheet into a shorter strip."""
+    def _improve_one(self, left: Callable[[], float]) -> None:
+        """Work on a single sheet: pieces in their groups, then one by one just as the library alone, and again."""
+        whole = self._layouts[0].pieces
+        alone = ungrouped(whole, self._groups)
+        ways = [(whole, WORKERS), (alone, None)] if len(alone) > len(whole) else [(alone, None), (alone, WORKERS)]
+        turn = 0
+        while left() >= _LEAST and not self.interrupted:
+            pieces, workers = ways[turn % len(ways)]
+            share = _SHARE_OF_RUN if turn == 0 or (1 - _SHARE_OF_RUN) * left() > _SHORT else 1.0
+            self._shorten(0, pieces, max(1, math.floor(share * left())), workers)
+            self._keep(Nest(self._wanted, self.layouts(), self._spacing))
+            turn += 1
+
+    def _shorten(self, k: int, pieces: Sequence[Piece], seconds: int, workers: int | None = WORKERS) -> None:
+        """Pack the pieces of one sheet into a shorter strip, and draw those of the last together."""
         layout = self._layouts[k]
-        packed = self._packed(layout.stock, layout.pieces, seconds, f"sheet {k + 1} of {len(self._layouts)}")
-        if packed is not None and packed.used_length(self._parts) < layout.used_length(self._parts) - 1e-6:
-            self._layouts[k] = packed
+        packed = self._packed(layout.stock, pieces, seconds, f"sheet {k + 1} of {len(self._layouts)}", workers)
+        last = k == len(self._layouts) - 1
+        for found in filter(None, (packed, layout)):
+            made = self._tightened(found) if last else found
+            if made.used_length(self._parts) < self._layouts[k].used_length(self._parts) - 1e-6:
+                self._layouts[k] = made
+
+    def _tightened(self, layout: Layout) -> Layout:
+        """Draw the pieces of a sheet together; what then lies in openings goes with its host."""
+        pieces = ungrouped(layout.pieces, self._groups)
+        drawn = tightened(Layout(layout.stock, pieces), self._parts, self._grid)
+        pieces, groups = grouped(drawn.pieces, self._parts)
+        self._add(groups)
+        return Layout(layout.stock, pieces)
 
     def _overfill(self, k: int, share: float, seconds: int) -> None:
         """Pack one sheet with some more pieces, from the last sheets."""
@@ -241,34 +274,17 @@ class _Work:
                         self._layouts[-count:] = [Layout(stock, laid)]
                         return
 
-    def _packed(self, stock: Stock, pieces: Sequence[Piece], seconds: int, what: str) -> Layout | None:
-        """Pack pieces with the library; what then reaches too far is laid on the grid, or None if that fails."""
-        x0, y0, x1, y1 = stock.rectangle(self._spacing)
-        counts: dict[str, int] = {}
-        for piece in pieces:
-            counts[piece.part] = counts.get(piece.part, 0) + 1
-        items = [(self._parts[key], n) for key, n in sorted(counts.items())]
+    def _packed(
+        self, stock: Stock, pieces: Sequence[Piece], seconds: int, what: str, workers: int | None = WORKERS
+    ) -> Layout | None:
+        """Pack pieces with the library, each time with another seed."""
         self._progress(f"{what}: packing")
 
         def found(length: float) -> None:
-            self._progress(f"{what}: {length - self._spacing + x0:.0f} mm")
+            self._progress(f"{what}: {length:.0f} mm")
 
-        strip = pack_strip(items, y1 - y0, self._spacing, seconds, self._seed, found)
-        if strip is None:
-            return None
-        self.interrupted = self.interrupted or strip.interrupted
-        shifted = [Piece(p.part, p.x + x0, p.y + y0, p.turn) for p in strip.pieces]
-        polygons = [p.polygon(self._parts[p.part]) for p in shifted]
-        inside = [polygon.bounds[2] <= x1 + 1e-6 for polygon in polygons]
-        if all(inside):
-            return Layout(stock, tuple(shifted))
-        kept = [p for p, ok in zip(shifted, inside, strict=True) if ok]
-        beyond = [self._parts[p.part] for p, ok in zip(shifted, inside, strict=True) if not ok]
-        lying = [polygon for polygon, ok in zip(polygons, inside, strict=True) if ok]
-        raster = SheetRaster(self._grid, stock, lying)
-        for part in sorted(beyond, key=lambda part: -part.area):
-            laid = raster.place(part)
-            if laid is None:
-                return None
-            kept.append(laid)
-        return Layout(stock, tuple(kept))
+        search = Search(seconds, self._seed + self._runs, workers)
+        packed, stopped = pack_sheet(stock, pieces, self._parts, self._grid, search, found)
+        self._runs += 1
+        self.interrupted = self.interrupted or stopped
+        return packed

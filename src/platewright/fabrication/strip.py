@@ -8,6 +8,7 @@ in mm.
 from __future__ import annotations
 
 import math
+import os
 import threading
 import time
 from collections.abc import Callable, Sequence
@@ -19,12 +20,32 @@ import spyrrow
 
 from platewright.fabrication.nest import NestPart, Piece
 
-__all__ = ["StripResult", "pack_strip"]
+__all__ = ["WORKERS", "Search", "StripResult", "pack_strip"]
 
+WORKERS = max(4, os.cpu_count() or 1)  # four find shorter strips than two in the same time, also on two processors
 _FINE = 0.05  # polygons are simplified outwards by as much [mm]
 _EXTRA = 0.01  # the library computes in single precision [mm]
 _POLL = 0.05  # between looks at what it has found [s]
 _QUADRANT = 8  # chords in a quarter circle of a grown corner
+
+
+@dataclass(frozen=True)
+class Search:
+    """How the library searches.
+
+    Parameters
+    ----------
+    seconds : int
+        Time to take, 1 or more [s].
+    seed : int
+        Of the search.
+    workers : int or None
+        Threads, each with a search of its own, of which the library goes on with the best; None for one a processor.
+    """
+
+    seconds: int
+    seed: int
+    workers: int | None = WORKERS
 
 
 @dataclass(frozen=True)
@@ -40,8 +61,7 @@ def pack_strip(
     items: Sequence[tuple[NestPart, int]],
     width: float,
     spacing: float,
-    seconds: int,
-    seed: int,
+    search: Search,
     found: Callable[[float], None] = lambda _: None,
 ) -> StripResult | None:
     """Pack pieces into a strip.
@@ -54,10 +74,8 @@ def pack_strip(
         Of the strip [mm].
     spacing : float
         Least distance between two pieces [mm].
-    seconds : int
-        Time to take, 1 or more [s].
-    seed : int
-        Of the search.
+    search : Search
+        How to search.
     found : callable
         Told the length of each better strip [mm]; it runs in the caller's own thread.
 
@@ -84,7 +102,9 @@ def pack_strip(
         for part, count, polygon in grown
     ]
     instance = spyrrow.StripPackingInstance("", width + spacing, shapes)
-    config = spyrrow.StripPackingConfig(early_termination=True, total_computation_time=seconds, seed=seed)
+    config = spyrrow.StripPackingConfig(
+        total_computation_time=search.seconds, seed=search.seed, num_workers=search.workers
+    )
     solution, interrupted = _solve(instance, config, found)
     if solution is None:
         return None

@@ -12,7 +12,7 @@ from platewright.fabrication.groups import grouped, ungrouped
 from platewright.fabrication.nest import Layout, Nest, NestPart, Piece, Stock, faults_of
 from platewright.fabrication.nesting import nest_parts
 from platewright.fabrication.rectangles import largest_rectangle
-from platewright.fabrication.strip import pack_strip
+from platewright.fabrication.strip import Search, pack_strip
 from platewright.foundation.errors import GeometryError
 from platewright.geometry.loops import Outline
 from platewright.geometry.shapes import rectangle_loop
@@ -116,7 +116,7 @@ def test_stopped_at_any_moment_the_best_so_far_is_whole():
 
 
 def test_stopped_while_other_orders_are_tried_the_better_one_is_not_lost():
-    parts, better = frame_parts(4), []
+    parts, better = frame_parts(10), []
 
     def stop_at_the_second(text):
         if text.startswith("order") and len(better) > 1:
@@ -152,7 +152,7 @@ def test_stopped_before_the_library_has_found_anything(monkeypatch):
     monkeypatch.setattr("platewright.fabrication.strip.time.sleep", stopped)
     parts = frame_parts(2)
     with pytest.raises(KeyboardInterrupt):
-        pack_strip([(p, p.quantity) for p in parts], 384, SPACING, 1, 1, lambda _: None)
+        pack_strip([(p, p.quantity) for p in parts], 384, SPACING, Search(1, 1), lambda _: None)
     made = nest(parts, seconds=5)
     assert made.interrupted
     assert independent_faults(made) == []
@@ -168,8 +168,8 @@ def test_going_on_from_an_earlier_nest_is_no_worse():
 
 def test_as_dense_as_the_library_and_denser_than_shelves():
     parts = frame_parts(2)
-    strip = pack_strip([(p, p.quantity) for p in parts], SHEET.width - 16, SPACING, 1, 1)
-    made = nest(parts, seconds=6)
+    strip = pack_strip([(p, p.quantity) for p in parts], SHEET.width - 16, SPACING, Search(5, 1, workers=None))
+    made = nest(parts, seconds=5)
     assert len(made.layouts) == 1
     used = made.layouts[0].used_length(made.by_key) - SHEET.margin
     assert used <= strip.length + 1e-6
