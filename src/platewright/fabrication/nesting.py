@@ -28,7 +28,7 @@ _OVERFILL = (1.0, 0.97, 0.94, 0.9)  # how much of a sheet's length the area of i
 _SHARE_OF_ORDERS = 0.25  # of the time, for other orders of the pieces [-]
 _ORDERS = 40  # of the pieces that are tried at most
 _LAST = 4  # sheets at the end that are tried together on a cheaper one
-_ENDING = 0.6  # kept for the last check and what the library takes longer [s]
+_ENDING = 1.5  # kept for drawing together, the last check and what the library takes longer [s]
 _SHARE_OF_RUN = 0.6  # of the time that is left, for each packing of a single sheet [-]
 _SHORT = 6.0  # what is left after later packings is split off only if it is longer [s]
 _LEAST = 1.0  # the library takes whole seconds [s]
@@ -110,7 +110,7 @@ def nest_parts(
             nest = other_orders(nest, stocks, seed, lambda tried: tried < _ORDERS and clock() < until, progress, better)
         work = _Work(nest, stocks, spacing, seed, progress, better)
         if tries is None:
-            end = begin + seconds - min(_ENDING, seconds / 20)
+            end = begin + seconds - min(_ENDING, seconds / 10)
             work.improve(lambda: end - clock())
     except KeyboardInterrupt:
         interrupted = True
@@ -135,6 +135,7 @@ class _Work:
         self._parts: dict[str, NestPart] = dict(nest.by_key)
         self._groups: dict[str, Group] = {}
         self._layouts: list[Layout] = []
+        self._tight: Layout | None = None  # drawn together already
         self._runs = 0
         self.interrupted = False
         for layout in nest.layouts:
@@ -193,10 +194,13 @@ class _Work:
         layout = self._layouts[k]
         packed = self._packed(layout.stock, pieces, seconds, f"sheet {k + 1} of {len(self._layouts)}", workers)
         last = k == len(self._layouts) - 1
-        for found in filter(None, (packed, layout)):
+        for found in (packed, layout):
+            if found is None or found is self._tight:
+                continue
             made = self._tightened(found) if last else found
             if made.used_length(self._parts) < self._layouts[k].used_length(self._parts) - 1e-6:
                 self._layouts[k] = made
+                self._tight = made if last else self._tight
 
     def _tightened(self, layout: Layout) -> Layout:
         """Draw the pieces of a sheet together; what then lies in openings goes with its host."""
