@@ -38,7 +38,7 @@ def nest(
     out
         The folder to write; without it the nest is only shown.
     quantity
-        Kits: one number for all frames, or one for each in their order; 1 where left out.
+        Kits, given once for all frames or again for each in their order; 1 where left out.
     shop
         The shop file; else shop.toml, or shop/shop.toml, beside the first design.
     seconds

@@ -30,7 +30,7 @@ def order(
     out
         The folder; a package there that was sent is never written over.
     quantity
-        Kits: one number for all frames, or one for each in their order; 1 where left out.
+        Kits, given once for all frames or again for each in their order; 1 where left out.
     sent
         Mark the package as sent today: one just written, or, without a design file, the one in the folder.
     despite_fails
