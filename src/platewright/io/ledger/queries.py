@@ -11,18 +11,16 @@ from sqlalchemy import Connection, bindparam, func, select
 
 from platewright.io.ledger.booking import lot_states
 from platewright.io.ledger.checkpoints import balances
-from platewright.io.ledger.item_tables import item, kit, kit_line
+from platewright.io.ledger.item_tables import item
 from platewright.io.ledger.tables import document, lot, movement, order_line
 
 __all__ = [
     "Delivery",
-    "KitNeedRow",
     "LotRow",
     "MovedOn",
     "OpenOrder",
     "StockRow",
     "deliveries",
-    "kit_needs",
     "lots_of",
     "moved_by_day",
     "open_orders",
@@ -97,18 +95,6 @@ class Delivery:
     supplier: str
     order: int
     days: int
-
-
-@dataclass(frozen=True)
-class KitNeedRow:
-    """One line of a kit's bill."""
-
-    kit: str
-    frame: str
-    item: str
-    quantity: int
-    spares: int
-    included: bool
 
 
 def stock(connection: Connection) -> list[StockRow]:
@@ -225,18 +211,3 @@ def deliveries(connection: Connection) -> list[Delivery]:
         .order_by(document.c.id)
     )
     return [Delivery(party, number, (came - placed).days) for party, number, placed, came in rows]
-
-
-def kit_needs(connection: Connection, kits: Iterable[str] | None = None) -> list[KitNeedRow]:
-    """Return the bills of kits, of all when None."""
-    statement = (
-        select(
-            kit_line.c.kit_id, kit.c.frame, kit_line.c.item_id, kit_line.c.quantity, kit_line.c.spares,
-            kit_line.c.included,
-        )
-        .join(kit, kit.c.item_id == kit_line.c.kit_id)
-        .order_by(kit_line.c.kit_id, kit_line.c.item_id)
-    )  # fmt: skip
-    if kits is not None:
-        statement = statement.where(kit_line.c.kit_id.in_(list(kits)))
-    return [KitNeedRow(*row) for row in connection.execute(statement)]
