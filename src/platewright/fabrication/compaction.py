@@ -20,6 +20,7 @@ from platewright.fabrication.nest import Stock
 __all__ = ["compacted"]
 
 _STEP = 1.5  # of one program, in x and y [mm]
+_REACH = 1.5 * _STEP  # a little more than a piece moves in one program [mm]
 _FINE = 0.004  # pieces are simplified outwards by as much [mm]
 _PROGRAMS = 40  # at most
 _HALVINGS = 4  # of a step that comes too near
@@ -69,8 +70,8 @@ def _coarse(polygons: Sequence[shapely.Polygon]) -> NDArray[np.object_]:
 def _program(shapes: NDArray[np.object_], stock: Stock, spacing: float) -> Floats | None:
     """Return the shifts that shorten the sheet most as far as nearest points tell."""
     n = len(shapes)
-    one, other, normal, distance = _contacts(shapes, spacing + 2 * 1.5 * _STEP)
-    held = _clamp_contacts(shapes, stock, spacing + 1.5 * _STEP)
+    one, other, normal, distance = _contacts(shapes, spacing + 2 * _REACH)
+    held = _clamp_contacts(shapes, stock, spacing + _REACH)
     one = np.concatenate([one, held[0]])
     normal, distance = np.concatenate([normal, held[1]]), np.concatenate([distance, held[2]])
     row = np.arange(len(one))
@@ -103,10 +104,7 @@ def _contacts(shapes: NDArray[np.object_], reach: float) -> tuple[NDArray[np.int
     index, other = tree.query(points, predicate="dwithin", distance=reach)
     apart = owner[index] != other
     index, other = index[apart], other[apart]
-    lines = shapely.get_coordinates(shapely.shortest_line(shapes[other], points[index])).reshape(-1, 2, 2)
-    away = lines[:, 1] - lines[:, 0]
-    distance = np.hypot(away[:, 0], away[:, 1])
-    return owner[index], other, away / distance[:, None], distance
+    return owner[index], other, *_apart(shapes[other], points[index])
 
 
 def _clamp_contacts(shapes: NDArray[np.object_], stock: Stock, reach: float) -> tuple[NDArray[np.intp], Floats, Floats]:
@@ -115,10 +113,15 @@ def _clamp_contacts(shapes: NDArray[np.object_], stock: Stock, reach: float) -> 
     if not len(boxes):
         return np.zeros(0, dtype=np.intp), np.zeros((0, 2)), np.zeros(0)
     near, piece = shapely.STRtree(shapes).query(boxes, predicate="dwithin", distance=reach)
-    lines = shapely.get_coordinates(shapely.shortest_line(boxes[near], shapes[piece])).reshape(-1, 2, 2)
+    return piece, *_apart(boxes[near], shapes[piece])
+
+
+def _apart(lying: NDArray[np.object_], near: NDArray[np.object_]) -> tuple[Floats, Floats]:
+    """Return the direction and the distance from each of some shapes to its partner, between nearest points."""
+    lines = shapely.get_coordinates(shapely.shortest_line(lying, near)).reshape(-1, 2, 2)
     away = lines[:, 1] - lines[:, 0]
     distance = np.hypot(away[:, 0], away[:, 1])
-    return piece, away / distance[:, None], distance
+    return away / distance[:, None], distance
 
 
 def _kept(shapes: NDArray[np.object_], step: Floats, stock: Stock, spacing: float) -> Floats | None:

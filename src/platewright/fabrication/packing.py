@@ -54,8 +54,9 @@ def pack_sheet(
     beyond = [parts[p.part] for p, ok in zip(shifted, inside, strict=True) if not ok]
     if beyond:
         raster = SheetRaster(grid, stock, [polygon for polygon, ok in zip(polygons, inside, strict=True) if ok])
-        laid = [raster.place(part) for part in sorted(beyond, key=lambda part: -part.area)]
-        if None in laid:
-            return None, strip.interrupted
-        kept += [piece for piece in laid if piece is not None]
+        for part in sorted(beyond, key=lambda part: -part.area):
+            laid = raster.place(part)
+            if laid is None:
+                return None, strip.interrupted
+            kept.append(laid)
     return Layout(stock, tuple(kept)), strip.interrupted
