@@ -64,7 +64,7 @@ def print_wash(wash: WashReport, console: Console) -> None:
         title = f"What changing the body does to the air; tilt and power at {wash.options_speed_m_s:.0f} m/s"
         options = new_table(title, "change", "hover g", "drag ahead %", "drag aside %", "tilt deg", "power W")
         for o in wash.options:
-            signed = (f"{v + 0.0:+.1f}" for v in (o.hover_g, o.front_drag_percent, o.side_drag_percent))
+            signed = (plain(v, 1, "+") for v in (o.hover_g, o.front_drag_percent, o.side_drag_percent))
             options.add_row(o.name, *signed, figure(o.tilt_deg), figure(o.power_w))
         console.print(options)
 
